@@ -1,0 +1,284 @@
+"""What a face may know: one frozen picture of a court, taken for one post at one moment.
+
+Plain values only: no bytes, no sockets, no Qt, no rules. `crewlink.views` makes it out of a court and its
+link; `ui.bridge` turns it into view objects. Texts are ready to read (plain words, no left or right);
+ages and seconds left are counted from `taken`, so a face adds its own elapsed time.
+Teams are "A" and "B"; posts are "R1", "R2", "scorer", "assistant", "site".
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+
+class Spot(Struct, frozen=True):
+    """One player on court: `position` 1 to 6, the number worn, the marks beside it."""
+
+    position: int
+    number: int
+    libero: bool = False
+    captain: bool = False
+    stands_for: int | None = None
+
+
+class LiberoView(Struct, frozen=True):
+    """A libero of a team: on court for `stands_for`, or waiting (None)."""
+
+    number: int
+    stands_for: int | None = None
+    must_leave: bool = False
+
+
+class TeamView(Struct, frozen=True):
+    """One team as every face shows it. `name` has at most 16 letters, `short` at most 9."""
+
+    letter: str
+    name: str
+    short: str
+    colour: str = ""
+    points: int = 0
+    sets: int = 0
+    serves: bool = False
+    server: int | None = None
+    next_server: int | None = None
+    spots: tuple[Spot, ...] = ()
+    bench: tuple[int, ...] = ()
+    players: tuple[int, ...] = ()
+    liberos: tuple[LiberoView, ...] = ()
+    captain: int | None = None
+    time_outs: int = 0
+    time_outs_allowed: int = 2
+    substitutions: int = 0
+    substitutions_allowed: int = 6
+    conduct: tuple[str, ...] = ()
+    set_points: tuple[int, ...] = ()
+
+
+class NextPoint(Struct, frozen=True):
+    """What one more point for `team` would make of the score, and the words that go with it."""
+
+    team: str
+    score: str
+    hint: str = ""
+
+
+class PostLink(Struct, frozen=True):
+    """One post of the crew on the status rail.
+
+    `state`: "here" (this station), "linked", "late" (silent 5 s), "lost" (silent 10 s), "unfilled".
+    """
+
+    post: str
+    word: str
+    state: str
+    silent: float = 0.0
+
+
+class Saved(Struct, frozen=True):
+    """How safe this station's newest entry is: written here, and held by `on` of `of` voters."""
+
+    here: bool = True
+    on: int = 1
+    of: int = 1
+    waiting: int = 0
+
+
+class HistoryLine(Struct, frozen=True):
+    """One line of the match history. `lane` is the team that won the point, or ""."""
+
+    entry: str
+    time: int
+    score: str
+    text: str
+    detail: str = ""
+    lane: str = ""
+    struck: bool = False
+    restricted: bool = False
+
+
+class ReceiptView(Struct, frozen=True):
+    """How far a notice has come at one post.
+
+    `state`: "raised", "sent", "received", "shown", "answered", "relayed", "unconfirmed", "unfilled".
+    `seconds` from raised to that state; `by` names who entered a relayed answer.
+    """
+
+    post: str
+    word: str
+    state: str
+    seconds: float | None = None
+    by: str = ""
+
+
+class NoticeView(Struct, frozen=True):
+    """One notice on one station's face.
+
+    `level`: "now", "soon", "note". `state`: "open", "answered", "closed", "withdrawn", "lapsed".
+    `asked`: this post must still answer. `mine`: this post raised it. `held`: waits for the dead ball.
+    `team`/`number`/`due` are what it is about; empty where the plate is neutral.
+    """
+
+    id: str
+    kind: str
+    level: str
+    title: str
+    detail: str
+    state: str
+    raised_by: str
+    age: float
+    team: str = ""
+    number: int | None = None
+    due: int | None = None
+    asked: bool = False
+    mine: bool = False
+    held: bool = False
+    quiet: bool = False
+    neutral: bool = False
+    late: float = 0.0
+    repeated: int = 0
+    count: int = 1
+    reason: str = ""
+    told: str = ""
+    receipts: tuple[ReceiptView, ...] = ()
+
+
+class Explanation(Struct, frozen=True):
+    """One way to read what happened, with the score and server it leads to."""
+
+    text: str
+    against: str
+    score: str
+    server: str
+    ruled_out: bool = False
+    chosen: bool = False
+
+
+class ProposalView(Struct, frozen=True):
+    """A decision that the program suggests and an official agrees to, or not.
+
+    `asks` is the post whose word counts; `before` and `after` are scores; `mine` says that this post decides.
+    """
+
+    id: str
+    kind: str
+    title: str
+    detail: str
+    asks: str
+    before: str = ""
+    after: str = ""
+    next_server: str = ""
+    explanations: tuple[Explanation, ...] = ()
+    mine: bool = False
+
+
+class ReadyStop(Struct, frozen=True):
+    """One stop of the ready chain. `state`: "done", "holds", "waiting"."""
+
+    word: str
+    state: str
+
+
+class ReadyView(Struct, frozen=True):
+    """The ready chain after an interruption. `state`: "none", "clear", "held"."""
+
+    state: str = "none"
+    sentence: str = ""
+    reason: str = ""
+    seconds: float = 0.0
+    stops: tuple[ReadyStop, ...] = ()
+
+
+class ClockView(Struct, frozen=True):
+    """A running clock: `kind` "time_out", "between_sets", "warm_up", "recovery"; seconds at `taken`."""
+
+    kind: str
+    title: str
+    left: float
+    total: float
+    team: str = ""
+
+
+class Defect(Struct, frozen=True):
+    """A fault of a line-up sheet: the box it is in ("I" to "VI", "libero", "captain", "signature")."""
+
+    box: str
+    text: str
+
+
+class SheetView(Struct, frozen=True):
+    """A line-up sheet as far as it is written. `state`: "missing", "faulty", "complete", "accepted"."""
+
+    team: str
+    state: str = "missing"
+    numbers: tuple[int | None, ...] = (None, None, None, None, None, None)
+    liberos: tuple[str, ...] = ()
+    captain: int | None = None
+    signed: bool = False
+    defects: tuple[Defect, ...] = ()
+
+
+class RefusalView(Struct, frozen=True):
+    """Why the last act of this station was not done: what, the rule, and what to do."""
+
+    sentence: str
+    reference: str = ""
+    at: float = 0.0
+
+
+class CourtTile(Struct, frozen=True):
+    """One court on the supervisor's board. `linked` False: figures are as of `as_of` (ms, wall clock)."""
+
+    court: int
+    a: TeamView | None = None
+    b: TeamView | None = None
+    phase: str = ""
+    state: str = ""
+    set_number: int = 0
+    linked: bool = True
+    as_of: int = 0
+    level: str = ""
+    notice: NoticeView | None = None
+
+
+class Snapshot(Struct, frozen=True):
+    """A court as one post sees it, `taken` at a monotonic second.
+
+    `phase`: "before", "line_ups", "check", "dead_ball", "rally", "time_out", "between_sets", "finished", "sealed".
+    `left` is the team on the table's left now; a stand-side face shows it right.
+    """
+
+    taken: float
+    post: str
+    court: str
+    event: str = ""
+    match: str = ""
+    phase: str = "before"
+    phase_word: str = ""
+    phase_age: float = 0.0
+    set_number: int = 1
+    deciding: bool = False
+    left: str = "A"
+    a: TeamView = TeamView("A", "Team A", "Team A")
+    b: TeamView = TeamView("B", "Team B", "Team B")
+    server_team: str = ""
+    server: int | None = None
+    score_hidden: bool = False
+    next_points: tuple[NextPoint, ...] = ()
+    links: tuple[PostLink, ...] = ()
+    saved: Saved = Saved()
+    writes: str = ""
+    writer_reached: bool = True
+    i_write: bool = False
+    history: tuple[HistoryLine, ...] = ()
+    undo: str = ""
+    notices: tuple[NoticeView, ...] = ()
+    proposals: tuple[ProposalView, ...] = ()
+    suggestion: ProposalView | None = None
+    ready: ReadyView = ReadyView()
+    clock: ClockView | None = None
+    sheets: tuple[SheetView, ...] = ()
+    refusal: RefusalView | None = None
+    findings: tuple[str, ...] = ()
+    waiting_requests: int = 0
+    courts_changed: float | None = None
+    result: str = ""
