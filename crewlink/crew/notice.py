@@ -1,0 +1,183 @@
+"""One notice: what was raised, how far it came at each post, and how it ended.
+
+A notice is a set of acts. Every reduction here is a minimum or a union, so acts give the same notice in
+any order and any number of times, also when an answer arrives before the raise. What follows from the
+match (held, lapsed) is not stored: `crewlink.crew.life` reads it against the court.
+Levels, steps and states: the words are those of ANSI/ISA-18.2's alarm states where they apply, ours else.
+"""
+
+from __future__ import annotations
+
+from enum import IntEnum
+
+from msgspec import Struct, structs
+
+from crewlink.crew.kinds import all_kinds
+from crewlink.crew.posts import Post
+
+
+class Act(Struct, frozen=True):
+    """A free entry as the crew reads it: who (`post`, `device`), when (`time`, own clock, ms), at which
+    record entry (`anchor`), and what (`name`, `fields`)."""
+
+    id: bytes
+    post: str
+    device: bytes
+    anchor: bytes
+    time: int
+    name: str
+    fields: dict[str, object]
+
+    def text(self, key: str) -> str:
+        """The text under `key`, or "" where it is missing or no text."""
+        value = self.fields.get(key)
+        return value if isinstance(value, str) else ""
+
+    def octets(self, key: str) -> bytes:
+        """The bytes under `key`, or b"" where they are missing or no bytes."""
+        value = self.fields.get(key)
+        return value if isinstance(value, bytes) else b""
+
+    def number(self, key: str) -> int | None:
+        """The whole number under `key`, or None."""
+        value = self.fields.get(key)
+        return value if isinstance(value, int) and not isinstance(value, bool) else None
+
+    def names(self, key: str) -> tuple[str, ...]:
+        """The list of texts under `key`; anything else in it is passed over."""
+        value = self.fields.get(key)
+        return tuple(v for v in value if isinstance(v, str)) if isinstance(value, (list, tuple)) else ()
+
+
+class Mark(Struct, frozen=True, order=True):
+    """An act of one post on a notice: own-clock time (ms), entry id, whose device, who entered it."""
+
+    time: int
+    entry: bytes
+    device: bytes
+    by: str
+
+
+class Raised(Struct, frozen=True, order=True):
+    """A raise of a notice; several stations may raise the same one, the least by (time, entry) speaks."""
+
+    time: int
+    entry: bytes
+    device: bytes
+    post: str
+    kind: str
+    anchor: bytes
+    asks: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+    team: str = ""
+    number: int = -1
+    due: int = -1
+    detail: str = ""
+    subject: str = ""
+    joins: bytes = b""
+    on_behalf: str = ""
+    in_play: bool = False
+
+
+class EndKind(IntEnum):
+    """How a notice was ended by an act, in the rank that decides when two acts cross."""
+
+    CLOSED = 0
+    WITHDRAWN = 1
+
+
+class End(Struct, frozen=True, order=True):
+    """An ending: rank first, then entry id, so all stations pick the same. `by` entered it for `post`."""
+
+    rank: int
+    entry: bytes
+    time: int
+    device: bytes
+    post: str
+    by: str
+    reason: str
+
+
+class Notice(Struct, frozen=True):
+    """All acts about one notice. `raised` is None until its raise arrives."""
+
+    id: bytes
+    raised: Raised | None = None
+    raises: int = 0
+    shown: dict[str, Mark] = {}
+    answers: dict[str, Mark] = {}
+    relayed: dict[str, Mark] = {}
+    steps: dict[str, Mark] = {}
+    ends: tuple[End, ...] = ()
+    joined: tuple[bytes, ...] = ()
+
+    @property
+    def end(self) -> End | None:
+        """The ending that counts: the least by (rank, entry) of those whose post may end this kind."""
+        if self.raised is None:
+            return None
+        return next((end for end in self.ends if _may_end(self.raised, end)), None)
+
+    @property
+    def all_answered(self) -> bool:
+        """Every post that must answer did, by itself or by a sign that another entered."""
+        return self.raised is not None and all(
+            post in self.answers or post in self.relayed for post in self.raised.asks
+        )
+
+
+def _may_end(raised: Raised, end: End) -> bool:
+    """Whether `end.post` may end what was raised: its raiser and R1 always; the table what is written down."""
+    if end.post in (raised.post, Post.R1):
+        return end.rank == EndKind.WITHDRAWN or all_kinds()[raised.kind].ends != "outcome" or end.post == Post.R1
+    return end.rank == EndKind.CLOSED and all_kinds()[raised.kind].ends == "closed"
+
+
+def with_raise(notice: Notice, raised: Raised) -> Notice:
+    """The notice with one more raise of it."""
+    first = raised if notice.raised is None else min(notice.raised, raised)
+    return structs.replace(notice, raised=first, raises=notice.raises + 1)
+
+
+def with_mark(notice: Notice, field: str, post: str, mark: Mark) -> Notice:
+    """The notice with a mark of `post` under `field` ("shown", "answers", "relayed", "steps")."""
+    marks: dict[str, Mark] = getattr(notice, field)
+    old = marks.get(post)
+    if old is not None and old <= mark:
+        return notice
+    return structs.replace(notice, **{field: {**marks, post: mark}})
+
+
+def with_end(notice: Notice, end: End) -> Notice:
+    """The notice with one more ending, kept in the order in which they count."""
+    return structs.replace(notice, ends=tuple(sorted({*notice.ends, end})))
+
+
+def with_join(notice: Notice, raise_entry: bytes) -> Notice:
+    """The notice with another raise that joined it on purpose."""
+    if raise_entry in notice.joined:
+        return notice
+    return structs.replace(notice, joined=tuple(sorted((*notice.joined, raise_entry))))
+
+
+def raised_from(act: Act) -> Raised:
+    """A raise out of its act."""
+    number, due = act.number("number"), act.number("due")
+    return Raised(
+        time=act.time,
+        entry=act.id,
+        device=act.device,
+        post=act.post,
+        kind=act.text("kind"),
+        anchor=act.anchor,
+        asks=act.names("asks"),
+        left_out=act.names("left_out"),
+        team=act.text("team"),
+        number=-1 if number is None else number,
+        due=-1 if due is None else due,
+        detail=act.text("detail"),
+        subject=act.text("subject"),
+        joins=act.octets("joins"),
+        on_behalf=act.text("on_behalf"),
+        in_play=act.fields.get("in_play") is True,
+    )

@@ -1,0 +1,170 @@
+"""The crew: what all free entries of a match come to, whatever order they arrive in.
+
+`reduce(crew, act)` is the one step. It never looks at the match, a clock or a link; what depends on the
+record (held, lapsed, stale ready) is read later against the chain. Acts of a newer program are counted
+and otherwise passed over; acts that the post may not do are counted under `ignored` and change nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from msgspec import Struct, structs
+
+from crewlink.crew import notice as n
+from crewlink.crew.kinds import all_kinds
+from crewlink.crew.notice import Act, End, EndKind, Mark, Notice
+from crewlink.crew.permissions import may_act
+
+
+class Request(Struct, frozen=True):
+    """A command that a post without the pen asked for, and what the writer made of it."""
+
+    id: bytes
+    post: str = ""
+    device: bytes = b""
+    time: int = 0
+    anchor: bytes = b""
+    command: dict[str, object] | None = None
+    refusals: dict[bytes, dict[str, object]] = {}
+
+
+class Vote(Struct, frozen=True, order=True):
+    """What one official said to a proposal; `by` entered it (the same post, or a relay)."""
+
+    time: int
+    entry: bytes
+    by: str
+    agree: bool
+
+
+class ReadyMark(Struct, frozen=True, order=True):
+    """A post said ready at a record entry."""
+
+    post: str
+    anchor: bytes
+    time: int
+    entry: bytes
+
+
+class Crew(Struct, frozen=True):
+    """Everything people said to each other in a match."""
+
+    notices: dict[bytes, Notice] = {}
+    requests: dict[bytes, Request] = {}
+    consents: dict[bytes, dict[str, Vote]] = {}
+    ready: tuple[ReadyMark, ...] = ()
+    ignored: tuple[bytes, ...] = ()
+    unknown: tuple[bytes, ...] = ()
+
+
+def reduce(crew: Crew, act: Act) -> Crew:
+    """The crew with one more act."""
+    step = _STEPS.get(act.name)
+    if step is None:
+        return structs.replace(crew, unknown=tuple(sorted((*crew.unknown, act.id))))
+    if not may_act(act):
+        return structs.replace(crew, ignored=tuple(sorted((*crew.ignored, act.id))))
+    return step(crew, act)
+
+
+def reduce_all(acts: Iterable[Act]) -> Crew:
+    """The crew of a set of acts."""
+    crew = Crew()
+    for act in acts:
+        crew = reduce(crew, act)
+    return crew
+
+
+def _change(crew: Crew, notice_id: bytes, change: Callable[[Notice], Notice]) -> Crew:
+    old = crew.notices.get(notice_id) or Notice(notice_id)
+    return structs.replace(crew, notices={**crew.notices, notice_id: change(old)})
+
+
+def _raise(crew: Crew, act: Act) -> Crew:
+    raised = n.raised_from(act)
+    if raised.kind not in all_kinds():
+        return structs.replace(crew, unknown=tuple(sorted((*crew.unknown, act.id))))
+    crew = _change(crew, act.octets("id") or act.id, lambda old: n.with_raise(old, raised))
+    if raised.joins:
+        crew = _change(crew, raised.joins, lambda old: n.with_join(old, act.id))
+    return crew
+
+
+def _mark(act: Act) -> Mark:
+    return Mark(time=act.time, entry=act.id, device=act.device, by=act.post)
+
+
+def _shown(crew: Crew, act: Act) -> Crew:
+    return _change(crew, act.octets("notice"), lambda old: n.with_mark(old, "shown", act.post, _mark(act)))
+
+
+def _answer(crew: Crew, act: Act) -> Crew:
+    behalf = act.text("on_behalf")
+    field, post = ("relayed", behalf) if behalf and behalf != act.post else ("answers", act.post)
+    return _change(crew, act.octets("notice"), lambda old: n.with_mark(old, field, post, _mark(act)))
+
+
+def _step(crew: Crew, act: Act) -> Crew:
+    name = act.text("step")
+    return _change(crew, act.octets("notice"), lambda old: n.with_mark(old, "steps", name, _mark(act)))
+
+
+def _end(rank: EndKind) -> Callable[[Crew, Act], Crew]:
+    def step(crew: Crew, act: Act) -> Crew:
+        post = act.text("on_behalf") or act.post
+        end = End(int(rank), act.id, act.time, act.device, post, act.post, act.text("reason"))
+        return _change(crew, act.octets("notice"), lambda old: n.with_end(old, end))
+
+    return step
+
+
+def _request(crew: Crew, act: Act) -> Crew:
+    command = act.fields.get("command")
+    old = crew.requests.get(act.id) or Request(act.id)
+    made = structs.replace(
+        old,
+        post=act.post,
+        device=act.device,
+        time=act.time,
+        anchor=act.anchor,
+        command=command if isinstance(command, dict) else {},
+    )
+    return structs.replace(crew, requests={**crew.requests, act.id: made})
+
+
+def _refusal(crew: Crew, act: Act) -> Crew:
+    asked = act.octets("request")
+    ruling = act.fields.get("ruling")
+    old = crew.requests.get(asked) or Request(asked)
+    refusals = {**old.refusals, act.octets("epoch"): ruling if isinstance(ruling, dict) else {}}
+    made = structs.replace(old, refusals=refusals)
+    return structs.replace(crew, requests={**crew.requests, asked: made})
+
+
+def _consent(crew: Crew, act: Act) -> Crew:
+    proposal, post = act.octets("proposal"), act.text("on_behalf") or act.post
+    vote = Vote(act.time, act.id, act.post, act.fields.get("agree") is True)
+    votes = crew.consents.get(proposal, {})
+    old = votes.get(post)
+    newest = vote if old is None else max(old, vote)
+    return structs.replace(crew, consents={**crew.consents, proposal: {**votes, post: newest}})
+
+
+def _ready(crew: Crew, act: Act) -> Crew:
+    mark = ReadyMark(act.post, act.anchor, act.time, act.id)
+    return structs.replace(crew, ready=tuple(sorted((*crew.ready, mark))))
+
+
+_STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
+    "raise": _raise,
+    "shown": _shown,
+    "answer": _answer,
+    "step": _step,
+    "close": _end(EndKind.CLOSED),
+    "withdraw": _end(EndKind.WITHDRAWN),
+    "request": _request,
+    "refusal": _refusal,
+    "consent": _consent,
+    "ready": _ready,
+}
