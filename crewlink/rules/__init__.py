@@ -1,0 +1,1 @@
+"""Rule profiles and match formats as data, each value with its source."""

@@ -1,0 +1,216 @@
+"""A rule profile: every number or yes/no that a rule book sets, read from TOML, each value with its source."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+import types
+import typing
+from enum import StrEnum
+from importlib import resources
+from typing import Any
+
+import msgspec
+from msgspec import Struct, structs
+
+from crewlink.rules.format import Format
+
+
+class Pairing(StrEnum):
+    """Who may be exchanged for whom: a starter and one substitute, or anyone within one place of the order."""
+
+    STARTER_AND_SUBSTITUTE = "starter_and_substitute"
+    ONE_POSITION = "one_position"
+
+
+class Reach(StrEnum):
+    """How far back points are cancelled."""
+
+    FROM_FAULT = "from_fault"
+    SERVICE_TERM = "service_term"
+
+
+class Return(StrEnum):
+    """When a player replaced exceptionally may come back."""
+
+    NEVER = "never"
+    NEXT_SET = "next_set"
+
+
+class Several(StrEnum):
+    """How several substitutes of one team come: all in the zone together, or one after the other."""
+
+    TOGETHER = "together"
+    ONE_BY_ONE = "one_by_one"
+
+
+class Unlisted(StrEnum):
+    """What happens if no libero was written on the sheet."""
+
+    NONE = "none_that_set"
+    NONE_MATCH = "none_that_match"
+    NAMED_AT_CHECK = "named_at_check"
+
+
+class MatchRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Length of a match and of its sets; defaults of the format."""
+
+    sets_to_win: int
+    deciding_set_number: int
+    points: int
+    deciding_points: int
+    lead: int
+    cap: int | None
+    court_change_at: int | None
+    default_result: str
+    late: str
+
+
+class SubstitutionRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Substitutions."""
+
+    per_set: int
+    pairing: Pairing
+    announce: tuple[int, ...]
+    time_out_opens_request: bool
+    blocked_after_delay_warning: bool
+    exceptional_for_expelled: bool
+    exceptional_return: Return
+    several: Several
+
+
+class TimeOutRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Time-outs and who may ask for an interruption."""
+
+    per_set: int
+    seconds: int
+    announce: tuple[int, ...]
+    technical_at: tuple[int, ...]
+    technical_seconds: int
+    technical_in_deciding_set: bool
+    requested_by: tuple[str, ...]
+
+
+class LineUpRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Line-up sheets. Deadlines in seconds before the warm-up or the time between sets ends."""
+
+    deadline_first_set: int | None
+    deadline_later_sets: int | None
+    free_changes_until: int | None
+    captains_raise_hand: bool
+
+
+class PositionRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Positions at the service hit."""
+
+    serving_team_in_order: bool
+    level_is_legal: bool
+
+
+class WrongServerRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Service out of order, and players who should not be on court."""
+
+    single_point: bool
+    stop_at_hit: bool
+    reach: Reach
+    illegal_player_reach: Reach
+
+
+class LiberoRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Liberos."""
+
+    most: int
+    each_set: bool
+    named_on: str
+    not_listed: Unlisted
+    may_serve: bool
+    to_serve_without_rally: bool
+    may_be_captain: bool
+    named_anew_if_expelled: bool
+
+
+class ConductRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Misconduct sanctions."""
+
+    expulsion_gives_point: bool
+    place_of_expelled: str
+
+
+class TimeRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Times, in seconds."""
+
+    service: int
+    interval: int
+    middle_interval: int
+    recovery: int
+
+
+class FaultRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """What the referees judge by: differs between books, is shown in practice and in calls."""
+
+    ball_back_outside_antenna: str
+    hands_above_head_in_screen: bool
+    net_contact: str
+    double_contact_second_hit: bool
+    centre_line_whole_foot: str
+    ceiling_over_own_side: str
+
+
+class SignOffRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Who signs, in order."""
+
+    order: tuple[str, ...]
+
+
+class Profile(Struct, frozen=True, forbid_unknown_fields=True):
+    """A rule profile. `references`: rule number by ruling code."""
+
+    name: str
+    title: str
+    match: MatchRules
+    substitutions: SubstitutionRules
+    time_outs: TimeOutRules
+    line_up: LineUpRules
+    positions: PositionRules
+    wrong_server: WrongServerRules
+    libero: LiberoRules
+    conduct: ConductRules
+    times: TimeRules
+    faults: FaultRules
+    sign_off: SignOffRules
+    references: dict[str, str]
+
+    def reference(self, code: str) -> str:
+        """The rule number that stands behind a ruling, or "" if none is known."""
+        return self.references.get(code, "")
+
+    def format(self) -> Format:
+        """The match format this rule book plays."""
+        rules = self.match
+        return Format(
+            max_sets=2 * rules.sets_to_win - 1,
+            sets_to_win=rules.sets_to_win,
+            points=rules.points,
+            deciding_points=rules.deciding_points,
+            lead=rules.lead,
+            cap=rules.cap,
+            deciding_cap=rules.cap,
+            start_score=(0, 0),
+            deciding_start_score=(0, 0),
+            court_change_at=rules.court_change_at,
+            deciding_set=True,
+        )
+
+
+class ProfileError(ValueError):
+    """A profile that cannot be read: `file`, `line` (0: the whole file), and what is wrong."""
+
+    def __init__(self, file: str, line: int, problem: str) -> None:
+        place = f"{file}, line {line}" if line else file
+        super().__init__(f"{place}: {problem}")
+        self.file = file
+        self.line = line
+        self.problem = problem
+
+
+SHIPPED = ("INT", "USJ", "USC", "OLD")
