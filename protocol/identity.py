@@ -1,10 +1,12 @@
 """Who a station is: its two keys, its certificate and the id that follows from them.
 
-Knows how keys are made, bound to each other, kept on disk and checked. Knows nothing of sockets, rosters or matches.
+Knows how keys are made, bound to each other, kept on disk and checked. Knows nothing of sockets, rosters
+or matches.
 
 - The Ed25519 key signs log entries. The device id is the SHA-256 of its public half.
-- The P-256 key carries TLS. Its self-signed certificate names the device id and has key identifiers (without them
-  OpenSSL confuses certificates of one subject), and it is valid from 2000 to 9999: trust never depends on a clock.
+- The P-256 key carries TLS. Its self-signed certificate names the device id and has key identifiers (without
+  them OpenSSL confuses certificates of one subject), and it is valid from 2000 to 9999: trust never depends
+  on a clock.
 - The binding ties both: each key signs the hash of the other.
 """
 
@@ -40,7 +42,7 @@ _BIND_TLS_KEY = b"crewlink binding 1 tls key\0"
 _P256_ORDER = 0xFFFFFFFF00000000FFFFFFFFFFFFFFFFBCE6FAADA7179E84F3B9CAC2FC632551
 _NOT_BEFORE = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC)
 _NOT_AFTER = datetime.datetime(9999, 12, 31, 23, 59, 59, tzinfo=datetime.UTC)
-_KEY_USAGE = x509.KeyUsage(True, False, False, False, False, False, False, False, False)  # digital signature only
+_SIGNING_ONLY = x509.KeyUsage(True, False, False, False, False, False, False, False, False)
 
 
 class IdentityError(Exception):
@@ -86,7 +88,7 @@ class Identity:
         """
         path = folder / FILE_NAME
         if path.exists():
-            raise IdentityError(path, "There is an identity here already.", "Choose another folder, or keep it.")
+            raise IdentityError(path, "There is an identity here already.", "Choose another folder.")
         stored = _Stored(
             format=FILE_FORMAT,
             sign_key=self.sign_key.private_bytes_raw().hex(),
@@ -98,7 +100,8 @@ class Identity:
             folder.mkdir(parents=True, exist_ok=True)
             _write_private(path, json.dumps(msgspec.to_builtins(stored), indent=1).encode())
         except (OSError, subprocess.CalledProcessError) as error:
-            raise IdentityError(path, f"Cannot be written ({error}).", "Check the folder and the disk.") from error
+            problem = f"Cannot be written ({error})."
+            raise IdentityError(path, problem, "Check the folder and the disk.") from error
         return path
 
     @classmethod
@@ -113,7 +116,8 @@ class Identity:
         except FileNotFoundError as error:
             raise IdentityError(path, "No identity here.", "Create one first.") from error
         except OSError as error:
-            raise IdentityError(path, f"Cannot be read ({error.strerror}).", "Check who owns the file.") from error
+            problem = f"Cannot be read ({error.strerror})."
+            raise IdentityError(path, problem, "Check who owns the file.") from error
         return _decode(raw, path)
 
 
@@ -140,13 +144,13 @@ def tls_key_der(key: ec.EllipticCurvePrivateKey) -> bytes:
 def binding_holds(public_key: bytes, tls_cert: bytes, binding: bytes) -> bool:
     """Whether this sign key, certificate (DER) and binding belong together.
 
-    True only if the certificate is self-signed P-256, names the device id of the sign key, and each key has signed
-    the hash of the other. Any malformed input is False, never an exception.
+    True only if the certificate is self-signed P-256, names the device id of the sign key, and each key has
+    signed the hash of the other. Any malformed input is False, never an exception.
     """
     try:
         cert = x509.load_der_x509_certificate(tls_cert)
         tls_public = cert.public_key()
-        if not isinstance(tls_public, ec.EllipticCurvePublicKey) or not isinstance(tls_public.curve, ec.SECP256R1):
+        if not isinstance(tls_public, ec.EllipticCurvePublicKey) or tls_public.curve.name != "secp256r1":
             return False
         if cert.subject != _name(device_id(public_key)):
             return False
@@ -172,7 +176,7 @@ def _certificate(device: bytes, key: ec.EllipticCurvePrivateKey, serial: int) ->
     builder = (
         x509.CertificateBuilder(_name(device), _name(device), public, serial, _NOT_BEFORE, _NOT_AFTER)
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
-        .add_extension(_KEY_USAGE, critical=True)
+        .add_extension(_SIGNING_ONLY, critical=True)
         .add_extension(x509.SubjectKeyIdentifier.from_public_key(public), critical=False)
         .add_extension(x509.AuthorityKeyIdentifier.from_issuer_public_key(public), critical=False)
     )
@@ -189,22 +193,22 @@ def _hash(data: bytes) -> bytes:
 
 
 def _decode(raw: bytes, path: Path) -> Identity:
-    damaged = IdentityError(
-        path, "The identity file is damaged.", "Move it away and admit this device again, or restore a copy of it."
-    )
+    advice = "Move it away and admit this device again, or restore a copy of it."
+    damaged = IdentityError(path, "The identity file is damaged.", advice)
     try:
         stored = msgspec.json.decode(raw, type=_Stored)
         if stored.format != FILE_FORMAT:
-            raise IdentityError(
-                path, "The identity file was made by another version of crewlink.", "Update crewlink on this device."
-            )
+            problem = "The identity file was made by another version of crewlink."
+            raise IdentityError(path, problem, "Update crewlink on this device.")
         sign_key = Ed25519PrivateKey.from_private_bytes(bytes.fromhex(stored.sign_key))
         tls_key = serialization.load_der_private_key(bytes.fromhex(stored.tls_key), password=None)
         tls_cert, binding = bytes.fromhex(stored.tls_cert), bytes.fromhex(stored.binding)
     except (msgspec.DecodeError, ValueError, TypeError, UnsupportedAlgorithm) as error:
         raise damaged from error
     public_key = sign_key.public_key().public_bytes_raw()
-    if not isinstance(tls_key, ec.EllipticCurvePrivateKey) or not binding_holds(public_key, tls_cert, binding):
+    if not isinstance(tls_key, ec.EllipticCurvePrivateKey):
+        raise damaged
+    if not binding_holds(public_key, tls_cert, binding):
         raise damaged
     if x509.load_der_x509_certificate(tls_cert).public_key() != tls_key.public_key():
         raise damaged
@@ -223,4 +227,4 @@ def _write_private(path: Path, content: bytes) -> None:
     if sys.platform == "win32":
         grant = f"{getpass.getuser()}:F"
         subprocess.run(["icacls", str(partial), "/inheritance:r", "/grant:r", grant], check=True)
-    os.replace(partial, path)
+    partial.replace(path)

@@ -1,4 +1,4 @@
-"""Keys on disk and over TLS: an identity is repeatable, private, checked when read, and usable as a TLS pin."""
+"""Keys on disk: an identity is repeatable, private, and checked in all its parts when it is read."""
 
 import json
 import random
@@ -12,6 +12,13 @@ from protocol.identity import Identity, IdentityError, binding_holds, device_id
 
 def identity(seed: int) -> Identity:
     return Identity.create(random.Random(seed).randbytes)
+
+
+def json_value(raw: bytes) -> object:
+    try:
+        return json.loads(raw)
+    except ValueError:
+        return None
 
 
 def test_same_random_bytes_same_identity() -> None:
@@ -50,10 +57,10 @@ def test_damage_anywhere_in_the_file_is_named(tmp_path: Path) -> None:
         changed = bytearray(good)
         changed[at] = rng.choice(b"0123456789abcdef{}\x00\xff")
         path.write_bytes(bytes(changed))
-        try:
-            assert Identity.load(tmp_path) == identity(6)
-        except IdentityError as error:
-            assert str(path) in str(error)
+        if json_value(bytes(changed)) == json_value(good):
+            continue
+        with pytest.raises(IdentityError, match=r"identity\.json"):
+            Identity.load(tmp_path)
 
 
 @pytest.mark.parametrize("field", ["sign_key", "tls_key", "tls_cert", "binding"])

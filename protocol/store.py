@@ -1,0 +1,152 @@
+"""The thread that saves: every verified entry of one match is safe on the disk before anyone is told of it.
+
+Knows durability: what waits, what is saved, what went wrong. The file itself is protocol.store_file.
+
+All batches that wait share one transaction (group commit). A batch is answered after SQLite has synced it,
+never before. A batch that cannot be saved is kept and tried again until it is, in order; meanwhile the
+trouble is told.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+import threading
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from queue import Empty, SimpleQueue
+from typing import NamedTuple
+
+from protocol.entry import StoredEntry
+from protocol.store_error import StoreError
+from protocol.store_file import OpenFile, Rescue, erase, insert, open_file, store_error
+
+RETRY_SECONDS = 1.0
+QUIET_SECONDS = 1.0  # so long without a write, then the write-ahead log goes into the main file
+
+
+class _Job(NamedTuple):
+    rows: Sequence[StoredEntry]
+    erased: Sequence[bytes]
+    done: Callable[[], None]
+
+
+class Store:
+    """The open file of one match and its thread. `commit` and `erase` may be called from any thread.
+
+    `done` and `on_trouble` are called on the store's own thread: hand over, do not work there.
+    """
+
+    def __init__(self, file: OpenFile, on_trouble: Callable[[StoreError | None], None]) -> None:
+        self.path: Path = file.path
+        self.rescue: Rescue | None = file.rescue
+        self._rows: tuple[StoredEntry, ...] | None = file.rows
+        self._connection = file.connection
+        self._on_trouble = on_trouble
+        self._queue: SimpleQueue[_Job | None] = SimpleQueue()
+        self._closing = threading.Event()
+        self._trouble: StoreError | None = None
+        self._unsaved: StoreError | None = None
+        self._thread = threading.Thread(target=self._run, name="crewlink store", daemon=True)
+        self._thread.start()
+
+    @classmethod
+    def open(cls, path: Path, match: bytes, on_trouble: Callable[[StoreError | None], None]) -> Store:
+        """Open or make the file of a match (16 bytes). Errors: those of store_file.open_file."""
+        return cls(open_file(path, match), on_trouble)
+
+    def load(self) -> tuple[StoredEntry, ...]:
+        """The rows that were in the file when it was opened, in order of arrival; once."""
+        rows, self._rows = self._rows, None
+        if rows is None:
+            raise ValueError("the rows of this store were loaded before")
+        return rows
+
+    def commit(self, rows: Sequence[StoredEntry], done: Callable[[], None]) -> None:
+        """Save these rows, in the order of the calls; `done` when they are on the disk."""
+        self._queue.put(_Job(rows, (), done))
+
+    def erase(self, ids: Sequence[bytes], done: Callable[[], None]) -> None:
+        """Forget the private text of these entries, in the file and in its log; `done` when it is gone."""
+        self._queue.put(_Job((), ids, done))
+
+    def close(self) -> None:
+        """Save what waits and close the file. Errors: StoreError when something could not be saved."""
+        self._closing.set()
+        self._queue.put(None)
+        self._thread.join()
+        if self._unsaved is not None:
+            raise self._unsaved
+
+    def _run(self) -> None:
+        clean = True
+        while True:
+            jobs, last = self._take(None if clean else QUIET_SECONDS)
+            if jobs:
+                clean = self._save(jobs)
+            elif not last:
+                clean = self._checkpoint()
+            if last:
+                break
+        with contextlib.suppress(sqlite3.Error):
+            self._checkpoint()
+        self._connection.close()
+
+    def _take(self, patience: float | None) -> tuple[list[_Job], bool]:
+        """All jobs that wait, at least one unless patience (seconds) ends; and whether the store closes."""
+        jobs: list[_Job] = []
+        with contextlib.suppress(Empty):
+            job = self._queue.get(timeout=patience)
+            while job is not None:
+                jobs.append(job)
+                job = self._queue.get_nowait()
+            return jobs, True
+        return jobs, False
+
+    def _save(self, jobs: list[_Job]) -> bool:
+        """One transaction for all jobs, again and again until it succeeds or the store closes."""
+        erasing = any(job.erased for job in jobs)
+        while True:
+            try:
+                self._write(jobs)
+                break
+            except sqlite3.Error as error:
+                self._tell(store_error(self.path, error))
+            if self._closing.wait(RETRY_SECONDS):
+                with contextlib.suppress(sqlite3.Error):
+                    self._write(jobs)
+                    break
+                self._unsaved = self._trouble
+                return False
+        self._tell(None)
+        clean = erasing and self._checkpoint()
+        for job in jobs:
+            job.done()
+        return clean
+
+    def _write(self, jobs: list[_Job]) -> None:
+        connection = self._connection
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            for job in jobs:
+                insert(connection, job.rows)
+                erase(connection, job.erased)
+            connection.execute("COMMIT")
+        except BaseException:
+            with contextlib.suppress(sqlite3.Error):
+                connection.execute("ROLLBACK")
+            raise
+
+    def _checkpoint(self) -> bool:
+        """Move the write-ahead log into the file and cut it; whether that worked, else it is tried again."""
+        try:
+            busy: int = self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+        except sqlite3.Error as error:
+            self._tell(store_error(self.path, error))
+            return False
+        return busy == 0
+
+    def _tell(self, trouble: StoreError | None) -> None:
+        if (trouble is None) != (self._trouble is None) or type(trouble) is not type(self._trouble):
+            self._trouble = trouble
+            self._on_trouble(trouble)

@@ -1,0 +1,264 @@
+"""The match file on disk: its layout, how it is made, checked and opened, and what happens to a damaged one.
+
+Knows SQLite files. Knows nothing of threads or of what the bytes of an entry mean.
+
+A new file is made under another name and renamed when whole, so a file of the right name is never half
+made. Its head (application id and layout number) is read before SQLite opens it, so a foreign or newer file
+is never written to. A damaged file is moved aside under a name that is told, never deleted; the entries
+before the damage are carried over.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+import sys
+import zlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from protocol.entry import StoredEntry
+from protocol.store_error import DiskFull, ForeignFile, InUse, NewerFile, NotWritable, OtherMatch, StoreError
+
+APPLICATION_ID = 0x63724C31  # "crL1": lets other tools tell the file
+LAYOUT = 1
+
+_MAGIC = b"SQLite format 3\0"
+_LAYOUT_AT = 60  # offsets in the head of an SQLite file, from its published file format
+_APPLICATION_AT = 68
+_HEAD_SIZE = 100
+_LATEST_CHECKPOINT_PAGES = 4000
+
+_MAKE = f"""
+BEGIN;
+CREATE TABLE about (name TEXT PRIMARY KEY, value BLOB NOT NULL) WITHOUT ROWID;
+CREATE TABLE entry (
+    place INTEGER PRIMARY KEY,
+    id BLOB NOT NULL UNIQUE,
+    body BLOB NOT NULL,
+    signature BLOB NOT NULL,
+    sum INTEGER NOT NULL,
+    private BLOB,
+    private_sum INTEGER
+);
+PRAGMA application_id = {APPLICATION_ID};
+PRAGMA user_version = {LAYOUT};
+COMMIT;
+"""
+_INSERT = """
+INSERT INTO entry (id, body, signature, sum, private, private_sum) VALUES (?, ?, ?, ?, ?, ?)
+ON CONFLICT (id) DO UPDATE SET private = excluded.private, private_sum = excluded.private_sum
+WHERE excluded.private IS NOT NULL
+"""
+_ERASE = "UPDATE entry SET private = NULL, private_sum = NULL WHERE id = ?"
+_SELECT = "SELECT place, id, body, signature, sum, private, private_sum FROM entry ORDER BY place"
+
+
+@dataclass(frozen=True, slots=True)
+class Rescue:
+    """A damaged file was found: where it lies now, what was wrong, how many entries were carried over."""
+
+    moved_to: Path
+    problem: str
+    rescued: int
+
+    def sentence(self) -> str:
+        """What to tell the user."""
+        return (
+            f"The match file was damaged and is kept as {self.moved_to}. "
+            f"{self.rescued} entries were carried over; the other stations bring the rest."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class OpenFile:
+    """A checked, open match file: a connection for any thread, one at a time; rows in order of arrival."""
+
+    path: Path
+    connection: sqlite3.Connection
+    rows: tuple[StoredEntry, ...]
+    rescue: Rescue | None
+
+
+class _Damaged(Exception):
+    def __init__(self, problem: str, rows: tuple[StoredEntry, ...]) -> None:
+        super().__init__(problem)
+        self.problem = problem
+        self.rows = rows
+
+
+def open_file(path: Path, match: bytes) -> OpenFile:
+    """Open the file of this match (16 bytes), or make it, and check all of it.
+
+    Errors: ForeignFile, NewerFile, OtherMatch, InUse, DiskFull, NotWritable.
+    A damaged file is no error: see Rescue.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if not path.exists():
+            _make(path, match, ())
+        try:
+            connection, rows = _open_checked(path, match)
+            return OpenFile(path, connection, rows, None)
+        except _Damaged as damage:
+            rescue = Rescue(_move_aside(path), damage.problem, len(damage.rows))
+            _make(path, match, damage.rows)
+            connection, rows = _open_checked(path, match)
+            return OpenFile(path, connection, rows, rescue)
+    except sqlite3.Error as error:
+        raise store_error(path, error) from error
+    except OSError as error:
+        raise NotWritable(path, error.strerror or str(error)) from error
+
+
+def insert(connection: sqlite3.Connection, rows: Iterable[StoredEntry]) -> None:
+    """Add rows inside the caller's transaction; a known id only gains its private text."""
+    connection.executemany(_INSERT, ((*row[:3], _sum(*row[:3]), row.private, _text_sum(row)) for row in rows))
+
+
+def erase(connection: sqlite3.Connection, ids: Iterable[bytes]) -> None:
+    """Forget the private text of these entries inside the caller's transaction."""
+    connection.executemany(_ERASE, ((entry,) for entry in ids))
+
+
+def store_error(path: Path, error: sqlite3.Error) -> StoreError:
+    """The named error behind an SQLite error."""
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    if code == sqlite3.SQLITE_FULL:
+        return DiskFull(path)
+    if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+        return InUse(path)
+    return NotWritable(path, str(error))
+
+
+def _make(path: Path, match: bytes, rows: tuple[StoredEntry, ...]) -> None:
+    fresh = path.with_name(path.name + ".new")
+    fresh.unlink(missing_ok=True)
+    with contextlib.closing(sqlite3.connect(fresh, isolation_level=None)) as connection:
+        _set_up(connection)
+        connection.executescript(_MAKE)
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("INSERT INTO about VALUES ('match', ?)", (match,))
+        insert(connection, rows)
+        connection.execute("COMMIT")
+    fresh.replace(path)
+    _sync_folder(path.parent)
+
+
+def _set_up(connection: sqlite3.Connection) -> None:
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA secure_delete = ON")  # erased text must not stay in free pages
+    if sys.platform == "darwin":
+        connection.execute("PRAGMA fullfsync = 1")
+        connection.execute("PRAGMA checkpoint_fullfsync = 1")
+
+
+def _open_checked(path: Path, match: bytes) -> tuple[sqlite3.Connection, tuple[StoredEntry, ...]]:
+    _check_head(path)
+    connection = sqlite3.connect(path, timeout=0, isolation_level=None, check_same_thread=False)
+    try:
+        _set_up(connection)
+        connection.execute("PRAGMA locking_mode = EXCLUSIVE")
+        connection.execute("PRAGMA journal_mode = WAL")
+        # The store does it when idle; a commit only when it has put that off for long.
+        connection.execute(f"PRAGMA wal_autocheckpoint = {_LATEST_CHECKPOINT_PAGES}")
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("COMMIT")
+        _check_pages(connection)
+        _check_match(path, connection, match)
+        rows, problem = _read(connection)
+        if problem is not None:
+            raise _Damaged(problem, rows)
+        return connection, rows
+    except sqlite3.DatabaseError as error:
+        rows = _rescue(connection, error)
+        connection.close()
+        raise _Damaged(str(error), rows) from error
+    except BaseException:
+        connection.close()
+        raise
+
+
+def _check_head(path: Path) -> None:
+    with path.open("rb") as file:
+        head = file.read(_HEAD_SIZE)
+    if len(head) < _HEAD_SIZE or not head.startswith(_MAGIC):
+        raise _Damaged("it is not a database", ())
+    if int.from_bytes(head[_APPLICATION_AT : _APPLICATION_AT + 4], "big") != APPLICATION_ID:
+        raise ForeignFile(path)
+    layout = int.from_bytes(head[_LAYOUT_AT : _LAYOUT_AT + 4], "big")
+    if layout > LAYOUT:
+        raise NewerFile(path, layout, LAYOUT)
+
+
+def _check_pages(connection: sqlite3.Connection) -> None:
+    found = [str(row[0]) for row in connection.execute("PRAGMA integrity_check")]
+    if found != ["ok"]:
+        raise _Damaged(found[0], _read(connection)[0])
+
+
+def _check_match(path: Path, connection: sqlite3.Connection, match: bytes) -> None:
+    row = connection.execute("SELECT value FROM about WHERE name = 'match'").fetchone()
+    if row is None:
+        raise _Damaged("it does not name its match", ())
+    if row[0] != match:
+        raise OtherMatch(path)
+
+
+def _read(connection: sqlite3.Connection) -> tuple[tuple[StoredEntry, ...], str | None]:
+    """Rows in order of arrival up to the first damaged one, and what is wrong there."""
+    rows: list[StoredEntry] = []
+    try:
+        for place, entry, body, signature, check, private, text_check in connection.execute(_SELECT):
+            row = StoredEntry(entry, body, signature, private)
+            if not _is_whole(row) or (check, text_check) != (_sum(*row[:3]), _text_sum(row)):
+                return tuple(rows), f"entry {len(rows) + 1} is not as it was written"
+            if place != len(rows) + 1:
+                return tuple(rows), f"entry {len(rows) + 1} is missing"
+            rows.append(row)
+    except sqlite3.DatabaseError as error:
+        return tuple(rows), str(error)
+    return tuple(rows), None
+
+
+def _rescue(connection: sqlite3.Connection, error: sqlite3.DatabaseError) -> tuple[StoredEntry, ...]:
+    """What can still be read, unless the error has nothing to do with damage: then that error again."""
+    if getattr(error, "sqlite_errorcode", 0) & 0xFF not in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+        connection.close()
+        raise error
+    return _read(connection)[0]
+
+
+def _move_aside(path: Path) -> Path:
+    number = 1
+    while (aside := path.with_name(f"{path.stem}.damaged-{number}{path.suffix}")).exists():
+        number += 1
+    path.rename(aside)
+    for ending in ("-wal", "-shm"):
+        with contextlib.suppress(FileNotFoundError):
+            path.with_name(path.name + ending).rename(aside.with_name(aside.name + ending))
+    return aside
+
+
+def _is_whole(row: StoredEntry) -> bool:
+    return all(isinstance(part, bytes) for part in row[:3]) and isinstance(row.private, bytes | None)
+
+
+def _sum(entry: bytes, body: bytes, signature: bytes) -> int:
+    return zlib.crc32(entry, zlib.crc32(signature, zlib.crc32(body)))
+
+
+def _text_sum(row: StoredEntry) -> int | None:
+    return None if row.private is None else zlib.crc32(row.private)
+
+
+def _sync_folder(folder: Path) -> None:
+    if sys.platform == "win32":
+        return  # a folder cannot be synced there; the rename is journalled by the file system
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

@@ -1,0 +1,362 @@
+"""The match file over real SQLite: what is answered is on the disk, and every kind of bad file is named."""
+
+import hashlib
+import os
+import random
+import shutil
+import sqlite3
+import subprocess
+import sys
+import threading
+from pathlib import Path
+from queue import SimpleQueue
+
+import pytest
+
+from protocol import store as store_module
+from protocol.entry import StoredEntry
+from protocol.store import Store
+from protocol.store_error import (
+    DiskFull,
+    ForeignFile,
+    InUse,
+    NewerFile,
+    NotWritable,
+    OtherMatch,
+    StoreError,
+)
+
+MATCH = bytes(range(16))
+WAIT = 20.0
+
+
+def row(number: int, private: bytes | None = None) -> StoredEntry:
+    body = random.Random(number).randbytes(200)
+    return StoredEntry(hashlib.sha256(body).digest(), body, bytes(64), private)
+
+
+def quiet(trouble: StoreError | None) -> None:
+    raise AssertionError(f"no trouble expected, but: {trouble}")
+
+
+def save(store: Store, *rows: StoredEntry) -> None:
+    done = threading.Event()
+    store.commit(rows, done.set)
+    assert done.wait(WAIT)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "data" / "match.sqlite"
+
+
+@pytest.fixture
+def filled(path: Path) -> Path:
+    store = Store.open(path, MATCH, quiet)
+    save(store, *(row(n) for n in range(300)))
+    store.close()
+    return path
+
+
+def test_rows_come_back_in_order_of_arrival(path: Path) -> None:
+    store = Store.open(path, MATCH, quiet)
+    assert store.load() == ()
+    for n in (5, 3, 9):
+        save(store, row(n, b"text"))
+    store.close()
+    store = Store.open(path, MATCH, quiet)
+    assert store.load() == (row(5, b"text"), row(3, b"text"), row(9, b"text"))
+    assert store.rescue is None
+    store.close()
+
+
+def test_waiting_batches_share_one_transaction_and_keep_their_order(path: Path) -> None:
+    store = Store.open(path, MATCH, quiet)
+    commits: list[str] = []
+    store._connection.set_trace_callback(lambda text: commits.append(text) if text == "COMMIT" else None)
+    answered: SimpleQueue[int] = SimpleQueue()
+    held, release = threading.Event(), threading.Event()
+
+    def hold() -> None:
+        held.set()
+        release.wait(WAIT)
+
+    store.commit([row(0)], hold)
+    assert held.wait(WAIT)
+    for n in range(1, 101):
+        store.commit([row(n)], lambda n=n: answered.put(n))  # type: ignore[misc]
+    release.set()
+    assert [answered.get(timeout=WAIT) for _ in range(100)] == list(range(1, 101))
+    store.close()
+    assert len(commits) == 2
+    store = Store.open(path, MATCH, quiet)
+    assert store.load() == tuple(row(n) for n in range(101))
+    store.close()
+
+
+def test_an_answered_row_is_in_the_synced_file_at_that_moment(path: Path, tmp_path: Path) -> None:
+    """Copies the files when the answer comes, as a kill would leave them, and opens the copy."""
+    store = Store.open(path, MATCH, quiet)
+    assert store._connection.execute("PRAGMA synchronous").fetchone() == (2,)
+    assert store._connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+    for n in range(20):
+        copy = tmp_path / f"copy{n}"
+        done = threading.Event()
+
+        def snapshot(to: Path = copy, done: threading.Event = done) -> None:
+            shutil.copytree(path.parent, to)
+            done.set()
+
+        store.commit([row(n)], snapshot)
+        assert done.wait(WAIT)
+        again = Store.open(copy / path.name, MATCH, quiet)
+        assert again.load() == tuple(row(k) for k in range(n + 1))
+        again.close()
+    store.close()
+
+
+def test_a_killed_writer_loses_nothing_it_was_told_of(path: Path) -> None:
+    code = (
+        "import sys, itertools\nfrom pathlib import Path\nfrom tests.link.test_store import *\n"
+        "store = Store.open(Path(sys.argv[1]), MATCH, quiet)\n"
+        "for n in itertools.count():\n"
+        "    save(store, row(n))\n"
+        "    print(n, flush=True)\n"
+    )
+    child = subprocess.Popen([sys.executable, "-c", code, path], stdout=subprocess.PIPE, text=True)
+    assert child.stdout is not None
+    with child:
+        told = [int(child.stdout.readline()) for _ in range(50)]
+        child.kill()
+        told += [int(line) for line in child.stdout if line.endswith("\n")]
+    store = Store.open(path, MATCH, quiet)
+    rows = store.load()
+    store.close()
+    assert store.rescue is None
+    assert len(rows) - len(told) in (0, 1)
+    assert rows == tuple(row(n) for n in range(len(rows)))
+
+
+def test_known_row_again_changes_nothing_but_a_late_text(path: Path) -> None:
+    store = Store.open(path, MATCH, quiet)
+    save(store, row(1), row(2, b"kept"))
+    save(store, row(2), row(1, b"late"))
+    store.close()
+    store = Store.open(path, MATCH, quiet)
+    assert store.load() == (row(1, b"late"), row(2, b"kept"))
+    store.close()
+
+
+def test_erased_text_is_in_no_file(path: Path) -> None:
+    secret = b"a name nobody may read later"
+    store = Store.open(path, MATCH, quiet)
+    save(store, row(1, secret), row(2, b"other"))
+    assert any(secret in file.read_bytes() for file in path.parent.iterdir())
+    done = threading.Event()
+    store.erase([row(1).id], done.set)
+    assert done.wait(WAIT)
+    assert not any(secret in file.read_bytes() for file in path.parent.iterdir())
+    store.close()
+    store = Store.open(path, MATCH, quiet)
+    assert store.load() == (row(1), row(2, b"other"))
+    store.close()
+
+
+def test_second_process_is_told_that_the_file_is_in_use(path: Path) -> None:
+    store = Store.open(path, MATCH, quiet)
+    with pytest.raises(InUse, match=r"match\.sqlite: Another crewlink here has this match open"):
+        Store.open(path, MATCH, quiet)
+    store.close()
+
+
+def test_other_match(filled: Path) -> None:
+    before = filled.read_bytes()
+    with pytest.raises(OtherMatch, match="another match"):
+        Store.open(filled, bytes(16), quiet)
+    assert filled.read_bytes() == before
+
+
+def test_newer_file_is_left_alone(filled: Path) -> None:
+    connection = sqlite3.connect(filled)
+    connection.execute("PRAGMA user_version = 7")
+    connection.close()
+    before = filled.read_bytes()
+    with pytest.raises(NewerFile, match="later version"):
+        Store.open(filled, MATCH, quiet)
+    assert filled.read_bytes() == before
+    assert [file.name for file in filled.parent.iterdir()] == [filled.name]
+
+
+def test_foreign_database_is_left_alone(path: Path) -> None:
+    path.parent.mkdir()
+    connection = sqlite3.connect(path)
+    connection.execute("CREATE TABLE recipes (name)")
+    connection.commit()
+    connection.close()
+    before = path.read_bytes()
+    with pytest.raises(ForeignFile, match="not a crewlink match file"):
+        Store.open(path, MATCH, quiet)
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("content", [b"", b"just a text", b"\0" * 5000])
+def test_file_that_is_no_database_is_moved_aside(path: Path, content: bytes) -> None:
+    path.parent.mkdir()
+    path.write_bytes(content)
+    store = Store.open(path, MATCH, quiet)
+    assert store.rescue is not None
+    assert store.rescue.moved_to.read_bytes() == content
+    assert str(store.rescue.moved_to) in store.rescue.sentence()
+    save(store, row(1))
+    store.close()
+    store = Store.open(path, MATCH, quiet)
+    assert store.load() == (row(1),)
+    store.close()
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_damage_anywhere_is_found_and_the_rows_before_it_are_rescued(filled: Path, seed: int) -> None:
+    rng = random.Random(seed)
+    good = filled.read_bytes()
+    bad = bytearray(good)
+    for _ in range(8):
+        at = rng.randrange(100, len(bad))
+        bad[at] ^= 1 << rng.randrange(8)
+    filled.write_bytes(bytes(bad))
+    store = Store.open(filled, MATCH, quiet)
+    rows = store.load()
+    store.close()
+    # Whatever was hit (a row, an index, free space): what comes back is a true beginning of what was saved.
+    assert rows == tuple(row(n) for n in range(len(rows)))
+    if store.rescue is None:
+        assert len(rows) == 300
+    else:
+        assert store.rescue.rescued == len(rows)
+        assert store.rescue.moved_to.exists()
+
+
+def test_damaged_row_is_rescued_up_to_it(filled: Path) -> None:
+    raw = filled.read_bytes()
+    assert raw.count(row(200).body) == 1
+    filled.write_bytes(raw.replace(row(200).body, bytes(200)))
+    store = Store.open(filled, MATCH, quiet)
+    assert store.load() == tuple(row(n) for n in range(200))
+    store.close()
+    assert store.rescue is not None
+    assert store.rescue.problem == "entry 201 is not as it was written"
+    assert store.rescue.moved_to.name == "match.damaged-1.sqlite"
+
+
+def test_each_damaged_file_gets_a_name_of_its_own(path: Path) -> None:
+    path.parent.mkdir()
+    for n in range(1, 4):
+        path.write_bytes(b"bad" * n)
+        Store.open(path, MATCH, quiet).close()
+        assert (path.parent / f"match.damaged-{n}.sqlite").read_bytes() == b"bad" * n
+
+
+def test_full_disk_is_told_and_saving_goes_on_by_itself(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(store_module, "RETRY_SECONDS", 0.01)
+    troubles: SimpleQueue[StoreError | None] = SimpleQueue()
+    store = Store.open(path, MATCH, troubles.put)
+    pages = store._connection.execute("PRAGMA page_count").fetchone()[0]
+    store._connection.execute(f"PRAGMA max_page_count = {pages}")
+    done: SimpleQueue[int] = SimpleQueue()
+    store.commit([row(n) for n in range(100)], lambda: done.put(1))
+    store.commit([row(100)], lambda: done.put(2))
+    full = troubles.get(timeout=WAIT)
+    assert isinstance(full, DiskFull)
+    assert "disk is full" in str(full)
+    assert done.empty()
+    store._connection.execute("PRAGMA max_page_count = 100000")
+    assert troubles.get(timeout=WAIT) is None
+    assert [done.get(timeout=WAIT), done.get(timeout=WAIT)] == [1, 2]
+    store.close()
+    store = Store.open(path, MATCH, quiet)
+    assert store.load() == tuple(row(n) for n in range(101))
+    store.close()
+
+
+def test_closing_with_something_unsaved_says_so(path: Path) -> None:
+    troubles: SimpleQueue[StoreError | None] = SimpleQueue()
+    store = Store.open(path, MATCH, troubles.put)
+    store._connection.execute("PRAGMA max_page_count = 1")
+    answered: list[int] = []
+    store.commit([row(n) for n in range(100)], lambda: answered.append(1))
+    assert isinstance(troubles.get(timeout=WAIT), DiskFull)
+    with pytest.raises(DiskFull):
+        store.close()
+    assert answered == []
+
+
+def as_another_user(code: str, *arguments: object) -> subprocess.CompletedProcess[str]:
+    """Runs code without the rights of root, for whom no folder is read-only."""
+    drop = "import os\nif os.getuid() == 0:\n    os.setgroups([]); os.setgid(65534); os.setuid(65534)\n"
+    imports = "import sys\nfrom pathlib import Path\nfrom tests.link.test_store import *\n"
+    return subprocess.run(
+        [sys.executable, "-B", "-c", imports + drop + code, *map(str, arguments)],
+        capture_output=True, text=True, timeout=60, check=False,
+    )  # fmt: skip
+
+
+def test_read_only_folder(tmp_path: Path, filled: Path) -> None:
+    for folder in (tmp_path, *tmp_path.parents):
+        if folder.stat().st_uid == os.getuid() and folder != Path("/"):
+            folder.chmod(0o755)
+        if folder.name.startswith("pytest-of"):
+            break
+    filled.chmod(0o644)
+    filled.parent.chmod(0o555)
+    code = (
+        "try:\n    Store.open(Path(sys.argv[1]), MATCH, quiet)\n"
+        "except NotWritable as error:\n    print(error)\n"
+    )
+    for target in (filled, filled.with_name("new.sqlite")):
+        result = as_another_user(code, target)
+        assert result.stdout.startswith(f"{target}: The match file cannot be written ("), result.stderr
+        assert "Check the folder" in result.stdout
+    filled.parent.chmod(0o755)
+
+
+def test_folder_that_is_a_file(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(NotWritable, match="cannot be written"):
+        Store.open(tmp_path / "file" / "match.sqlite", MATCH, quiet)
+
+
+def test_write_error_of_the_system_is_told_and_survived(path: Path) -> None:
+    """A limit on file sizes makes real writes fail in the middle; lifting it lets the same rows through."""
+    code = (
+        "import resource\nfrom protocol import store as s\ns.RETRY_SECONDS = 0.01\n"
+        "q = SimpleQueue(); done = SimpleQueue()\n"
+        "store = Store.open(Path(sys.argv[1]), MATCH, q.put)\n"
+        "hard = resource.getrlimit(resource.RLIMIT_FSIZE)[1]\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (20000, hard))\n"
+        "store.commit([row(n) for n in range(300)], lambda: done.put(1))\n"
+        "print(q.get(timeout=WAIT)); assert done.empty()\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (hard, hard))\n"
+        "print(q.get(timeout=WAIT), done.get(timeout=WAIT)); store.close()\n"
+    )
+    result = subprocess.run(
+        [sys.executable, "-c", "import sys\nfrom tests.link.test_store import *\n" + code, str(path)],
+        capture_output=True, text=True, timeout=60, check=False,
+    )  # fmt: skip
+    assert "cannot be written" in result.stdout, result.stderr
+    assert result.stdout.endswith("None 1\n")
+    store = Store.open(path, MATCH, quiet)
+    assert store.load() == tuple(row(n) for n in range(300))
+    store.close()
+
+
+def test_the_log_goes_into_the_file_when_it_is_quiet(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(store_module, "QUIET_SECONDS", 0.01)
+    store = Store.open(path, MATCH, quiet)
+    cut = threading.Event()
+    wal = path.with_name(path.name + "-wal")
+    store._connection.set_trace_callback(lambda text: cut.set() if "wal_checkpoint" in text else None)
+    save(store, row(1))
+    assert cut.wait(WAIT)
+    save(store, row(2))
+    store.close()
+    assert not wal.exists()
+
