@@ -11,6 +11,7 @@ import contextlib
 import hashlib
 import os
 import platform
+import re
 import shutil
 import subprocess
 import sys
@@ -92,6 +93,13 @@ def install_command(checkout: Checkout) -> list[str]:
     return [str(checkout.python), "-m", "pip", "install", *options, *checkout.requirements()]
 
 
+def progress(line: str) -> str:
+    """What a line of pip's output tells a person who waits; empty if nothing."""
+    if line.startswith("Collecting "):
+        return re.split(r"[^\w.-]", line.split()[1])[0]
+    return "unpacking" if line.startswith("Installing collected") else ""
+
+
 def run_showing_progress(command: Sequence[str], say: Say) -> int:
     """Run pip; say which package it is at, and its last lines if it fails. Returns its exit code."""
     last: deque[str] = deque(maxlen=LAST_LINES)
@@ -106,10 +114,9 @@ def run_showing_progress(command: Sequence[str], say: Say) -> int:
         assert process.stdout is not None
         for line in process.stdout:
             last.append(line.rstrip())
-            if line.startswith("Collecting "):
-                say(f"  {line.split()[1]}")
-            elif line.startswith("Installing collected"):
-                say("  unpacking")
+            step = progress(line)
+            if step:
+                say(f"  {step}")
     if process.returncode:
         for line in last:
             say(f"  | {line}")
@@ -156,7 +163,11 @@ def one_at_a_time(checkout: Checkout) -> Iterator[None]:
         yield
         return
     with checkout.constraints.open("rb") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            say("another start is making .venv: waiting for it")
+            fcntl.flock(lock, fcntl.LOCK_EX)
         yield
 
 
