@@ -22,7 +22,8 @@ echo "$@"
 echo "platform $QT_QPA_PLATFORM"
 exit 7
 """
-BOOTSTRAP = ("tests/run.py", *(f"demo_session/{name}.py" for name in ("__init__", "run", "bootstrap", "system")))
+PARTS = ("__init__", "run", "bootstrap", "system")
+BOOTSTRAP = ("tests/run.py", *(f"demo_session/{name}.py" for name in PARTS))
 SCREEN = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
 
 
