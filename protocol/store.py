@@ -37,23 +37,27 @@ class Store:
     `done` and `on_trouble` are called on the store's own thread: hand over, do not work there.
     """
 
-    def __init__(self, file: OpenFile, on_trouble: Callable[[StoreError | None], None]) -> None:
+    def __init__(self, file: OpenFile) -> None:
         self.path: Path = file.path
         self.rescue: Rescue | None = file.rescue
         self._rows: tuple[StoredEntry, ...] | None = file.rows
         self._connection = file.connection
-        self._on_trouble = on_trouble
+        self._on_trouble: Callable[[StoreError | None], None] = _ignore
         self._queue: SimpleQueue[_Job | None] = SimpleQueue()
         self._closing = threading.Event()
         self._trouble: StoreError | None = None
         self._unsaved: StoreError | None = None
         self._thread = threading.Thread(target=self._run, name="crewlink store", daemon=True)
-        self._thread.start()
 
     @classmethod
-    def open(cls, path: Path, match: bytes, on_trouble: Callable[[StoreError | None], None]) -> Store:
+    def open(cls, path: Path, match: bytes) -> Store:
         """Open or make the file of a match (16 bytes). Errors: those of store_file.open_file."""
-        return cls(open_file(path, match), on_trouble)
+        return cls(open_file(path, match))
+
+    def start(self, on_trouble: Callable[[StoreError | None], None]) -> None:
+        """Begin to save. `on_trouble` hears what keeps rows from being saved, and None when that is over."""
+        self._on_trouble = on_trouble
+        self._thread.start()
 
     def load(self) -> tuple[StoredEntry, ...]:
         """The rows that were in the file when it was opened, in order of arrival; once."""
@@ -74,7 +78,10 @@ class Store:
         """Save what waits and close the file. Errors: StoreError when something could not be saved."""
         self._closing.set()
         self._queue.put(None)
-        self._thread.join()
+        if self._thread.ident is None:
+            self._connection.close()
+        else:
+            self._thread.join()
         if self._unsaved is not None:
             raise self._unsaved
 
@@ -150,3 +157,7 @@ class Store:
         if (trouble is None) != (self._trouble is None) or type(trouble) is not type(self._trouble):
             self._trouble = trouble
             self._on_trouble(trouble)
+
+
+def _ignore(_trouble: StoreError | None) -> None:
+    """Until the store starts nothing is saved, so nothing goes wrong."""

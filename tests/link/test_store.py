@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 import threading
+from collections.abc import Callable
 from pathlib import Path
 from queue import SimpleQueue
 
@@ -39,6 +40,12 @@ def quiet(trouble: StoreError | None) -> None:
     raise AssertionError(f"no trouble expected, but: {trouble}")
 
 
+def opened(path: Path, on_trouble: Callable[[StoreError | None], None] = quiet) -> Store:
+    store = Store.open(path, MATCH)
+    store.start(on_trouble)
+    return store
+
+
 def save(store: Store, *rows: StoredEntry) -> None:
     done = threading.Event()
     store.commit(rows, done.set)
@@ -52,26 +59,26 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def filled(path: Path) -> Path:
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     save(store, *(row(n) for n in range(300)))
     store.close()
     return path
 
 
 def test_rows_come_back_in_order_of_arrival(path: Path) -> None:
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.load() == ()
     for n in (5, 3, 9):
         save(store, row(n, b"text"))
     store.close()
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.load() == (row(5, b"text"), row(3, b"text"), row(9, b"text"))
     assert store.rescue is None
     store.close()
 
 
 def test_waiting_batches_share_one_transaction_and_keep_their_order(path: Path) -> None:
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     commits: list[str] = []
     store._connection.set_trace_callback(lambda text: commits.append(text) if text == "COMMIT" else None)
     answered: SimpleQueue[int] = SimpleQueue()
@@ -89,14 +96,14 @@ def test_waiting_batches_share_one_transaction_and_keep_their_order(path: Path) 
     assert [answered.get(timeout=WAIT) for _ in range(100)] == list(range(1, 101))
     store.close()
     assert len(commits) == 2
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.load() == tuple(row(n) for n in range(101))
     store.close()
 
 
 def test_an_answered_row_is_in_the_synced_file_at_that_moment(path: Path, tmp_path: Path) -> None:
     """Copies the files when the answer comes, as a kill would leave them, and opens the copy."""
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store._connection.execute("PRAGMA synchronous").fetchone() == (2,)
     assert store._connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
     for n in range(20):
@@ -109,7 +116,7 @@ def test_an_answered_row_is_in_the_synced_file_at_that_moment(path: Path, tmp_pa
 
         store.commit([row(n)], snapshot)
         assert done.wait(WAIT)
-        again = Store.open(copy / path.name, MATCH, quiet)
+        again = opened(copy / path.name)
         assert again.load() == tuple(row(k) for k in range(n + 1))
         again.close()
     store.close()
@@ -118,7 +125,7 @@ def test_an_answered_row_is_in_the_synced_file_at_that_moment(path: Path, tmp_pa
 def test_a_killed_writer_loses_nothing_it_was_told_of(path: Path) -> None:
     code = (
         "import sys, itertools\nfrom pathlib import Path\nfrom tests.link.test_store import *\n"
-        "store = Store.open(Path(sys.argv[1]), MATCH, quiet)\n"
+        "store = opened(Path(sys.argv[1]))\n"
         "for n in itertools.count():\n"
         "    save(store, row(n))\n"
         "    print(n, flush=True)\n"
@@ -129,7 +136,7 @@ def test_a_killed_writer_loses_nothing_it_was_told_of(path: Path) -> None:
         told = [int(child.stdout.readline()) for _ in range(50)]
         child.kill()
         told += [int(line) for line in child.stdout if line.endswith("\n")]
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     rows = store.load()
     store.close()
     assert store.rescue is None
@@ -138,18 +145,18 @@ def test_a_killed_writer_loses_nothing_it_was_told_of(path: Path) -> None:
 
 
 def test_known_row_again_changes_nothing_but_a_late_text(path: Path) -> None:
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     save(store, row(1), row(2, b"kept"))
     save(store, row(2), row(1, b"late"))
     store.close()
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.load() == (row(1, b"late"), row(2, b"kept"))
     store.close()
 
 
 def test_erased_text_is_in_no_file(path: Path) -> None:
     secret = b"a name nobody may read later"
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     save(store, row(1, secret), row(2, b"other"))
     assert any(secret in file.read_bytes() for file in path.parent.iterdir())
     done = threading.Event()
@@ -157,22 +164,22 @@ def test_erased_text_is_in_no_file(path: Path) -> None:
     assert done.wait(WAIT)
     assert not any(secret in file.read_bytes() for file in path.parent.iterdir())
     store.close()
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.load() == (row(1), row(2, b"other"))
     store.close()
 
 
 def test_second_process_is_told_that_the_file_is_in_use(path: Path) -> None:
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     with pytest.raises(InUse, match=r"match\.sqlite: Another crewlink here has this match open"):
-        Store.open(path, MATCH, quiet)
+        opened(path)
     store.close()
 
 
 def test_other_match(filled: Path) -> None:
     before = filled.read_bytes()
     with pytest.raises(OtherMatch, match="another match"):
-        Store.open(filled, bytes(16), quiet)
+        Store.open(filled, bytes(16))
     assert filled.read_bytes() == before
 
 
@@ -182,7 +189,7 @@ def test_newer_file_is_left_alone(filled: Path) -> None:
     connection.close()
     before = filled.read_bytes()
     with pytest.raises(NewerFile, match="later version"):
-        Store.open(filled, MATCH, quiet)
+        opened(filled)
     assert filled.read_bytes() == before
     assert [file.name for file in filled.parent.iterdir()] == [filled.name]
 
@@ -195,7 +202,7 @@ def test_foreign_database_is_left_alone(path: Path) -> None:
     connection.close()
     before = path.read_bytes()
     with pytest.raises(ForeignFile, match="not a crewlink match file"):
-        Store.open(path, MATCH, quiet)
+        opened(path)
     assert path.read_bytes() == before
 
 
@@ -203,13 +210,13 @@ def test_foreign_database_is_left_alone(path: Path) -> None:
 def test_file_that_is_no_database_is_moved_aside(path: Path, content: bytes) -> None:
     path.parent.mkdir()
     path.write_bytes(content)
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.rescue is not None
     assert store.rescue.moved_to.read_bytes() == content
     assert str(store.rescue.moved_to) in store.rescue.sentence()
     save(store, row(1))
     store.close()
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.load() == (row(1),)
     store.close()
 
@@ -223,7 +230,7 @@ def test_damage_anywhere_is_found_and_the_rows_before_it_are_rescued(filled: Pat
         at = rng.randrange(100, len(bad))
         bad[at] ^= 1 << rng.randrange(8)
     filled.write_bytes(bytes(bad))
-    store = Store.open(filled, MATCH, quiet)
+    store = opened(filled)
     rows = store.load()
     store.close()
     # Whatever was hit (a row, an index, free space): what comes back is a true beginning of what was saved.
@@ -239,7 +246,7 @@ def test_damaged_row_is_rescued_up_to_it(filled: Path) -> None:
     raw = filled.read_bytes()
     assert raw.count(row(200).body) == 1
     filled.write_bytes(raw.replace(row(200).body, bytes(200)))
-    store = Store.open(filled, MATCH, quiet)
+    store = opened(filled)
     assert store.load() == tuple(row(n) for n in range(200))
     store.close()
     assert store.rescue is not None
@@ -251,14 +258,14 @@ def test_each_damaged_file_gets_a_name_of_its_own(path: Path) -> None:
     path.parent.mkdir()
     for n in range(1, 4):
         path.write_bytes(b"bad" * n)
-        Store.open(path, MATCH, quiet).close()
+        opened(path).close()
         assert (path.parent / f"match.damaged-{n}.sqlite").read_bytes() == b"bad" * n
 
 
 def test_full_disk_is_told_and_saving_goes_on_by_itself(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(store_module, "RETRY_SECONDS", 0.01)
     troubles: SimpleQueue[StoreError | None] = SimpleQueue()
-    store = Store.open(path, MATCH, troubles.put)
+    store = opened(path, troubles.put)
     pages = store._connection.execute("PRAGMA page_count").fetchone()[0]
     store._connection.execute(f"PRAGMA max_page_count = {pages}")
     done: SimpleQueue[int] = SimpleQueue()
@@ -272,14 +279,14 @@ def test_full_disk_is_told_and_saving_goes_on_by_itself(path: Path, monkeypatch:
     assert troubles.get(timeout=WAIT) is None
     assert [done.get(timeout=WAIT), done.get(timeout=WAIT)] == [1, 2]
     store.close()
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.load() == tuple(row(n) for n in range(101))
     store.close()
 
 
 def test_closing_with_something_unsaved_says_so(path: Path) -> None:
     troubles: SimpleQueue[StoreError | None] = SimpleQueue()
-    store = Store.open(path, MATCH, troubles.put)
+    store = opened(path, troubles.put)
     store._connection.execute("PRAGMA max_page_count = 1")
     answered: list[int] = []
     store.commit([row(n) for n in range(100)], lambda: answered.append(1))
@@ -308,7 +315,7 @@ def test_read_only_folder(tmp_path: Path, filled: Path) -> None:
     filled.chmod(0o644)
     filled.parent.chmod(0o555)
     code = (
-        "try:\n    Store.open(Path(sys.argv[1]), MATCH, quiet)\n"
+        "try:\n    opened(Path(sys.argv[1]))\n"
         "except NotWritable as error:\n    print(error)\n"
     )
     for target in (filled, filled.with_name("new.sqlite")):
@@ -321,7 +328,7 @@ def test_read_only_folder(tmp_path: Path, filled: Path) -> None:
 def test_folder_that_is_a_file(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(NotWritable, match="cannot be written"):
-        Store.open(tmp_path / "file" / "match.sqlite", MATCH, quiet)
+        opened(tmp_path / "file" / "match.sqlite")
 
 
 def test_write_error_of_the_system_is_told_and_survived(path: Path) -> None:
@@ -329,7 +336,7 @@ def test_write_error_of_the_system_is_told_and_survived(path: Path) -> None:
     code = (
         "import resource\nfrom protocol import store as s\ns.RETRY_SECONDS = 0.01\n"
         "q = SimpleQueue(); done = SimpleQueue()\n"
-        "store = Store.open(Path(sys.argv[1]), MATCH, q.put)\n"
+        "store = opened(Path(sys.argv[1]), q.put)\n"
         "hard = resource.getrlimit(resource.RLIMIT_FSIZE)[1]\n"
         "resource.setrlimit(resource.RLIMIT_FSIZE, (20000, hard))\n"
         "store.commit([row(n) for n in range(300)], lambda: done.put(1))\n"
@@ -343,14 +350,14 @@ def test_write_error_of_the_system_is_told_and_survived(path: Path) -> None:
     )  # fmt: skip
     assert "cannot be written" in result.stdout, result.stderr
     assert result.stdout.endswith("None 1\n")
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     assert store.load() == tuple(row(n) for n in range(300))
     store.close()
 
 
 def test_the_log_goes_into_the_file_when_it_is_quiet(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(store_module, "QUIET_SECONDS", 0.01)
-    store = Store.open(path, MATCH, quiet)
+    store = opened(path)
     cut = threading.Event()
     wal = path.with_name(path.name + "-wal")
     store._connection.set_trace_callback(lambda text: cut.set() if "wal_checkpoint" in text else None)

@@ -1,0 +1,199 @@
+"""The station's ear and its calls: a listening socket, connections that come in, connections that go out.
+
+Knows sockets and handshakes. Asks its owner each time who is welcome; does not read what a link says.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import errno
+import socket
+import ssl
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from protocol.address import Address, plain_host
+from protocol.dialing import CallerGuard
+from protocol.link import Link, LinkOwner, tune
+from protocol.tls import Contexts
+
+MOST_HANDSHAKES = 16
+HANDSHAKE_SECONDS = 5.0
+CONNECT_SECONDS = 2.0
+GOODBYE_SECONDS = 1.0
+BACKLOG = 64
+
+
+class PortError(Exception):
+    """The station cannot listen. Carries the port."""
+
+    def __init__(self, port: int, problem: str, advice: str) -> None:
+        super().__init__(f"Port {port}: {problem} {advice}")
+        self.port = port
+        self.problem = problem
+        self.advice = advice
+
+
+class PortOwner(LinkOwner, Protocol):
+    """Who is told of links, and asked for the contexts of the moment."""
+
+    def contexts(self) -> Contexts: ...
+
+
+def listen(port: int) -> socket.socket:
+    """A socket that listens on all interfaces; port 0 lets the system choose. Errors: PortError."""
+    dual = socket.has_dualstack_ipv6()
+    try:
+        ear = socket.create_server(
+            ("", port),
+            family=socket.AF_INET6 if dual else socket.AF_INET,
+            backlog=BACKLOG,
+            dualstack_ipv6=dual,
+        )
+    except OSError as error:
+        if error.errno == errno.EADDRINUSE:
+            raise PortError(
+                port, "Another program on this device uses it.", "Choose another, or 0 for any free one."
+            ) from error
+        if error.errno == errno.EACCES:
+            raise PortError(port, "This user may not use it.", "Choose one above 1023, or 0.") from error
+        raise PortError(port, f"Cannot listen ({error.strerror}).", "Choose another, or 0.") from error
+    ear.setblocking(False)
+    return ear
+
+
+class Acceptor:
+    """Answers calls, a bounded number of handshakes at a time."""
+
+    def __init__(self, ear: socket.socket, owner: PortOwner, clock: Callable[[], float]) -> None:
+        self.guard = CallerGuard()
+        self._ear = ear
+        self._owner = owner
+        self._clock = clock
+        self._free = asyncio.Semaphore(MOST_HANDSHAKES)
+        self._handshakes: set[asyncio.Task[None]] = set()
+
+    async def run(self) -> None:
+        """Accept until cancelled."""
+        loop = asyncio.get_running_loop()
+        try:
+            while True:
+                await self._free.acquire()
+                try:
+                    connection, name = await loop.sock_accept(self._ear)
+                except OSError:  # a caller that left at once, or no file handles for a moment
+                    self._free.release()
+                    await asyncio.sleep(0.05)
+                    continue
+                task = loop.create_task(self._answer(connection, plain_host(str(name[0]))))
+                self._handshakes.add(task)
+                task.add_done_callback(self._handshakes.discard)
+        finally:
+            for task in self._handshakes:
+                task.cancel()
+            self._ear.close()
+
+    async def _answer(self, connection: socket.socket, host: str) -> None:
+        try:
+            if not self.guard.admits(host, self._clock()):
+                connection.close()
+                return
+            connection.setblocking(False)
+            tune(connection)
+            link = Link(self._owner, host, dialled=False, clock=self._clock)
+            await asyncio.get_running_loop().connect_accepted_socket(
+                lambda: link,
+                connection,
+                ssl=self._owner.contexts().accept,
+                ssl_handshake_timeout=HANDSHAKE_SECONDS,
+                ssl_shutdown_timeout=GOODBYE_SECONDS,
+            )
+        except (ssl.SSLError, ConnectionAbortedError):  # the latter is asyncio's word for a slow handshake
+            self.guard.failed(host, self._clock())
+        except OSError:
+            pass  # the caller went away
+        finally:
+            self._free.release()
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What a call came to: whether anyone answered at all, and the link with the address that gave it."""
+
+    answered: bool
+    link: Link | None
+    address: Address | None
+
+
+async def call(owner: PortOwner, addresses: Sequence[Address], clock: Callable[[], float]) -> Reply:
+    """Call a station at all its addresses at once; the first that lets us in is it. Never raises OSError.
+
+    Connections are made side by side; handshakes follow one by one in the order in which they came about, so
+    the other end never sees two links of one call.
+    """
+    made: asyncio.Queue[tuple[Address, socket.socket | None]] = asyncio.Queue()
+
+    async def attempt(address: Address) -> None:
+        made.put_nowait((address, await _connect(address)))
+
+    attempts = [asyncio.create_task(attempt(address)) for address in addresses]
+    answered = False
+    try:
+        for _ in attempts:
+            address, connection = await made.get()
+            if connection is None:
+                continue
+            answered = True
+            link = await _greet(owner, connection, address, clock)
+            if link is not None:
+                return Reply(True, link, address)
+        return Reply(answered, None, None)
+    finally:
+        for task in attempts:
+            task.cancel()
+        await asyncio.gather(*attempts, return_exceptions=True)
+        while not made.empty():
+            _, spare = made.get_nowait()
+            if spare is not None:
+                spare.close()
+
+
+async def _connect(address: Address) -> socket.socket | None:
+    loop = asyncio.get_running_loop()
+    connection: socket.socket | None = None
+    try:
+        async with asyncio.timeout(CONNECT_SECONDS):
+            found = await loop.getaddrinfo(address.host, address.port, type=socket.SOCK_STREAM)
+            family, kind, protocol, _, name = found[0]
+            connection = socket.socket(family, kind, protocol)
+            connection.setblocking(False)
+            tune(connection)
+            await loop.sock_connect(connection, name)
+            return connection
+    except (OSError, UnicodeError):
+        if connection is not None:
+            connection.close()
+        return None
+    except asyncio.CancelledError:
+        if connection is not None:
+            connection.close()
+        raise
+
+
+async def _greet(
+    owner: PortOwner, connection: socket.socket, address: Address, clock: Callable[[], float]
+) -> Link | None:
+    link = Link(owner, address.host, dialled=True, clock=clock)
+    try:
+        await asyncio.get_running_loop().create_connection(
+            lambda: link,
+            sock=connection,
+            ssl=owner.contexts().dial,
+            server_hostname="",
+            ssl_handshake_timeout=HANDSHAKE_SECONDS,
+            ssl_shutdown_timeout=GOODBYE_SECONDS,
+        )
+    except OSError:
+        return None
+    return None if link.is_closing else link
