@@ -25,7 +25,7 @@ class Request(Struct, frozen=True):
     device: bytes = b""
     time: int = 0
     anchor: bytes = b""
-    command: dict[str, object] | None = None
+    command: tuple[str, dict[str, object]] | None = None
     refusals: dict[bytes, dict[str, object]] = {}
 
 
@@ -120,7 +120,6 @@ def _end(rank: EndKind) -> Callable[[Crew, Act], Crew]:
 
 
 def _request(crew: Crew, act: Act) -> Crew:
-    command = act.fields.get("command")
     old = crew.requests.get(act.id) or Request(act.id)
     made = structs.replace(
         old,
@@ -128,9 +127,18 @@ def _request(crew: Crew, act: Act) -> Crew:
         device=act.device,
         time=act.time,
         anchor=act.anchor,
-        command=command if isinstance(command, dict) else {},
+        command=_command(act.fields.get("command")),
     )
     return structs.replace(crew, requests={**crew.requests, act.id: made})
+
+
+def _command(wire: object) -> tuple[str, dict[str, object]]:
+    """A command as it came, or one that no engine knows."""
+    match wire:
+        case [str(name), dict(fields)]:
+            return name, {str(key): value for key, value in fields.items()}
+        case _:
+            return "unreadable", {}
 
 
 def _refusal(crew: Crew, act: Act) -> Crew:

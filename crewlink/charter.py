@@ -1,0 +1,77 @@
+"""What a match is opened with: rules and numbers in the signed charter, names beside it.
+
+The charter is the opaque map that `protocol` puts into the opening entry. Names of teams, court and event are
+private text (salted hash in the signed bytes), so that they can be erased without breaking a chain.
+"""
+
+from __future__ import annotations
+
+from typing import cast
+
+import msgspec
+from msgspec import Struct
+
+from crewlink.match.setup import MatchSetup
+
+FOLD_VERSION = 1
+
+
+class Settings(Struct, frozen=True, omit_defaults=True):
+    """What the event decides. `worn`: devices on a person are allowed; else everything comes by the table."""
+
+    worn: bool = True
+
+
+class Charter(Struct, frozen=True, omit_defaults=True):
+    """The agreed start of a match: its rules, teams by number, event settings."""
+
+    setup: MatchSetup
+    settings: Settings = Settings()
+
+
+class TeamNames(Struct, frozen=True, omit_defaults=True):
+    """What a team is called: `name` up to 16 letters, `short` up to 9; `colour` of the shirt as #rrggbb."""
+
+    name: str
+    short: str = ""
+    colour: str = ""
+
+
+class Names(Struct, frozen=True, omit_defaults=True):
+    """The names of a match, as one private text."""
+
+    court: str = "Court"
+    event: str = ""
+    a: TeamNames = TeamNames("Team A", "Team A")
+    b: TeamNames = TeamNames("Team B", "Team B")
+
+    def to_text(self) -> str:
+        """As JSON text, to travel beside an entry."""
+        return msgspec.json.encode(self).decode()
+
+    @classmethod
+    def from_text(cls, text: str) -> Names | None:
+        """Read what `to_text` wrote; None when it is something else."""
+        try:
+            return msgspec.json.decode(text, type=cls)
+        except msgspec.DecodeError:
+            return None
+
+
+class CharterError(ValueError):
+    """An opening that this version cannot read; the text says what and what to do."""
+
+
+def to_map(charter: Charter) -> dict[str, object]:
+    """The charter as the plain map that goes into the opening entry."""
+    return cast(dict[str, object], msgspec.to_builtins(charter, builtin_types=(bytes,)))
+
+
+def from_map(fields: object, fold: int) -> Charter:
+    """Read an opening entry's charter. Errors: CharterError (newer fold version, damaged)."""
+    if fold > FOLD_VERSION:
+        raise CharterError(f"This match was opened by a newer crewlink (fold {fold}). Update this device.")
+    try:
+        return msgspec.convert(fields, Charter, builtin_types=(bytes,))
+    except msgspec.ValidationError as error:
+        raise CharterError(f"The opening of this match cannot be read ({error}). Open the match again.") from error

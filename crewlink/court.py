@@ -1,0 +1,120 @@
+"""One match on one court: the fold of record and free entries. Pure: no link, no clock, no Qt.
+
+`Court.fold(charter, opening, lines, acts)` is the definition. `follow` and `hear` get to the same court step by step:
+`follow` takes the counted chain as it now is (a longer one is one `evolve` a line, another branch refolds),
+`hear` reduces one more free entry. Equal sets of entries give equal courts, whatever came first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from msgspec import Struct, structs
+
+from crewlink.charter import Charter
+from crewlink.crew.life import Place
+from crewlink.crew.notice import Act
+from crewlink.crew.reduction import Crew, reduce
+from crewlink.digest import digest
+from crewlink.match import facts
+from crewlink.match.chain import Chain
+from crewlink.match.facts import Wire
+from crewlink.match.state import Match
+
+
+class Line(Struct, frozen=True):
+    """A counted record entry: its id, the fact as written, what it names as its cause, whose device and when
+    (that device's own clock, ms)."""
+
+    id: bytes
+    fact: Wire
+    because: bytes | None = None
+    device: bytes = b""
+    time: int = 0
+
+
+class Court(Struct, frozen=True):
+    """A match as everybody in its crew sees it.
+
+    `places[i]` is where the record stood after `lines[i]`; `written` maps a cause (request, notice, proposal)
+    to the first line that names it, `twice` holds lines that name a cause again.
+    """
+
+    charter: Charter
+    opening: bytes
+    chain: Chain
+    crew: Crew = Crew()
+    lines: tuple[Line, ...] = ()
+    places: tuple[Place, ...] = ()
+    written: dict[bytes, bytes] = {}
+    twice: tuple[bytes, ...] = ()
+
+    @classmethod
+    def start(cls, charter: Charter, opening: bytes) -> Court:
+        """The court before the first line; `opening` is the id of the entry that opened the match."""
+        return cls(charter, opening, Chain.start(charter.setup))
+
+    @classmethod
+    def fold(cls, charter: Charter, opening: bytes, lines: Iterable[Line], acts: Iterable[Act]) -> Court:
+        """The court of a chain of record lines and a set of free acts (any order)."""
+        court = cls.start(charter, opening)
+        for line in lines:
+            court = court.write(line)
+        for act in acts:
+            court = court.hear(act)
+        return court
+
+    @property
+    def match(self) -> Match:
+        """The match after the last line."""
+        return self.chain.match
+
+    def write(self, line: Line) -> Court:
+        """The court with one more line at the head of the record."""
+        chain = self.chain.extend(line.id, facts.from_wire(line.fact))
+        place = Place(chain.match.set_number, chain.match.completed)
+        written, twice = self.written, self.twice
+        if line.because is not None:
+            if line.because in written:
+                twice = (*twice, line.id)
+            else:
+                written = {**written, line.because: line.id}
+        return structs.replace(
+            self,
+            chain=chain,
+            lines=(*self.lines, line),
+            places=(*self.places, place),
+            written=written,
+            twice=twice,
+        )
+
+    def follow(self, lines: Sequence[Line]) -> Court:
+        """The court whose record is `lines`: written on where it is longer, folded again where it differs."""
+        have = len(self.lines)
+        if len(lines) >= have and (not have or lines[have - 1].id == self.lines[-1].id):
+            court = self
+            for line in lines[have:]:
+                court = court.write(line)
+            return court
+        return structs.replace(Court.fold(self.charter, self.opening, lines, ()), crew=self.crew)
+
+    def hear(self, act: Act) -> Court:
+        """The court with one more free act."""
+        return structs.replace(self, crew=reduce(self.crew, act))
+
+    def place(self, anchor: bytes) -> Place | None:
+        """Where the record stood at an entry: the start for the opening, None for one that is not counted."""
+        if anchor == self.opening:
+            start = Chain.start(self.charter.setup).match
+            return Place(start.set_number, start.completed)
+        index = self.chain.index_of(anchor)
+        return None if index is None else self.places[index]
+
+    @property
+    def here(self) -> Place:
+        """Where the record stands now."""
+        return self.places[-1] if self.places else Place(self.match.set_number, self.match.completed)
+
+    def digest(self) -> str:
+        """A fingerprint: equal on every station that has folded the same entries."""
+        return digest(self.match, self.crew, self.lines, self.twice)

@@ -1,0 +1,447 @@
+"""One device: a court joined to its link. Commands in, snapshots out; no sockets, no threads, no clock of its own.
+
+A station is driven like the peer it holds (`protocol.node` or the simulator drives it): each input goes to the
+peer, `drain` folds what the link brought and does what the program owes the crew by itself (the writer decides
+requests, agreed decisions are written, steps of unanswered notices are taken). `submit` turns a command of its
+person into entries, a request or a refusal.
+`now` is monotonic seconds, `wall_ms` this station's own clock; both are handed in with each input.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Iterable
+
+from msgspec import Struct
+
+from crewlink import acts, charter, owed
+from crewlink.acts import AnyCommand, Me
+from crewlink.charter import Charter, Names
+from crewlink.court import Court, Line
+from crewlink.crew import life
+from crewlink.crew.life import Moment
+from crewlink.crew.notice import Act
+from crewlink.crew.posts import Post
+from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
+from crewlink.snapshot import Saved, Snapshot
+from crewlink.spell import current
+from crewlink.views.picture import crew_links, picture
+from protocol.entry import Entry, Payload, private_text, text_of
+from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
+
+RALLY_PRESUMED_S = 8.0
+"""So long after the ball died, with nothing holding the service, play is taken to go on (nobody enters the whistle)."""
+
+
+class Answer(Struct, frozen=True):
+    """What became of a command: "accepted", "requested", "refused" or "failed"; why; the entries it made."""
+
+    kind: str
+    sentence: str = ""
+    reference: str = ""
+    code: str = ""
+    entries: tuple[str, ...] = ()
+
+    @property
+    def done(self) -> bool:
+        """Whether the act went on its way."""
+        return self.kind in ("accepted", "requested")
+
+
+class Station:
+    """A device in its crew. `post` is the job it was admitted for."""
+
+    def __init__(
+        self,
+        peer: Peer,
+        post: str,
+        *,
+        names: Names | None = None,
+        salt: Callable[[], bytes] = lambda: secrets.token_bytes(16),
+        rally_after: float = RALLY_PRESUMED_S,
+    ) -> None:
+        self.peer = peer
+        self.post = post
+        self.names = Names()
+        self.court: Court | None = None
+        self.trouble = ""
+        self._to_name = names
+        self._salt = salt
+        self._rally_after = rally_after
+        self._lines: list[Line] = []
+        self._heard: set[bytes] = set()
+        self._unsaved: set[bytes] = set()
+        self._arrived_at: dict[bytes, float] = {}
+        self._ended_at: dict[bytes, float] = {}
+        self._owed: set[tuple[object, ...]] = set()
+        self.dead_since = 0.0
+        self.now, self.wall_ms = 0.0, 0
+        self.last_refusal: tuple[float, Refused] | None = None
+
+    # -- driven like a peer
+
+    def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None:
+        """A frame from a link."""
+        self._pass(now, wall_ms)
+        self.peer.receive(link, frame, now, wall_ms)
+
+    def link_up(self, link: int, device: bytes, now: float, wall_ms: int) -> None:
+        """A link to a device stands."""
+        self._pass(now, wall_ms)
+        self.peer.link_up(link, device, now, wall_ms)
+
+    def link_down(self, link: int, now: float) -> None:
+        """A link is gone."""
+        self.now = now
+        self.peer.link_down(link, now)
+
+    def tick(self, now: float, wall_ms: int) -> None:
+        """Time passed."""
+        self._pass(now, wall_ms)
+        self.peer.tick(now, wall_ms)
+
+    def committed(self, batch: int, now: float, wall_ms: int) -> None:
+        """A batch of rows is safe on the disk."""
+        self._pass(now, wall_ms)
+        self.peer.committed(batch, now, wall_ms)
+
+    def author(
+        self, kind: str, payload: Payload, now: float, wall_ms: int, private: bytes | None = None
+    ) -> Entry:
+        """Make an entry by hand; commands of a person go through `submit`."""
+        self._pass(now, wall_ms)
+        return self.peer.author(kind, payload, now, wall_ms, private)
+
+    def peers(self) -> dict[bytes, PeerState]:
+        """What is known about the other devices."""
+        return self.peer.peers()
+
+    def members(self) -> tuple[bytes, ...]:
+        """Certificates that are welcome."""
+        return self.peer.members()
+
+    def drain(self) -> list[Output]:
+        """Everything to be done by the shell, after the station has folded it and done what it owes."""
+        outputs: list[Output] = []
+        while True:
+            fresh = self.peer.drain()
+            outputs += fresh
+            moved = self._absorb(fresh)
+            if not fresh and not moved and not self._attend():
+                return outputs
+
+    def next_tick(self) -> float | None:
+        """When `tick` is due (seconds of `now`), or None."""
+        times = [at for at in (self.peer.next_tick(), self._next_wake()) if at is not None]
+        return min(times, default=None)
+
+    # -- commands
+
+    def submit(self, command: AnyCommand, now: float, wall_ms: int) -> Answer:
+        """Carry out a command of the person at this station."""
+        self._pass(now, wall_ms)
+        if self.court is None:
+            return Answer("failed", self.trouble or "The match is not here yet. Wait for the link to the table.")
+        return self._carry_out(acts.act(self.court, self._me(), command))
+
+    def _pass(self, now: float, wall_ms: int) -> None:
+        self.now, self.wall_ms = now, wall_ms
+
+    def _absorb(self, outputs: Iterable[Output]) -> bool:
+        """Fold what the link brought; True when the record moved."""
+        for output in outputs:
+            if isinstance(output, Arrived):
+                self._unsaved.difference_update(entry.id for entry in output.entries)
+                for entry in output.entries:
+                    self._take(entry)
+            elif isinstance(output, PrivateCame):
+                self._read_names(output.entry)
+            elif isinstance(output, Forked):
+                self._refold()
+        return self._follow()
+
+    def _attend(self) -> bool:
+        """Do what the program owes the crew now; True when entries were made."""
+        if self.court is None:
+            return False
+        if self._to_name is not None and self.peer.may_write():
+            names, self._to_name = self._to_name, None
+            return self._author(_naming(names)) is not None
+        me, made = self._me(), False
+        for debt in owed.debts(self.court, me, self.moment(), self._epochs()):
+            if debt.key in self._owed or debt.at > self.now:
+                continue
+            self._owed.add(debt.key)
+            for draft in debt.drafts:
+                made = self._author(draft) is not None or made
+            if made:
+                break  # the court has moved: what is owed is asked anew
+        return made
+
+    def _next_wake(self) -> float | None:
+        """When this station itself has something to do next (seconds of `now`), or None."""
+        if self.court is None:
+            return None
+        now, moment = self.now, self.moment()
+        times = [
+            at
+            for notice in self.court.crew.notices.values()
+            if (at := life.next_step_at(notice, moment)) is not None
+        ]
+        debts = owed.debts(self.court, self._me(), moment, self._epochs())
+        times += [debt.at for debt in debts if debt.key not in self._owed]
+        if self.court.match.in_set and not self.in_play():
+            times.append(self.dead_since + self._rally_after)
+        return min((at for at in times if at > now), default=None)
+
+    # -- out
+
+    def moment(self) -> Moment:
+        """The court as the life of notices needs it."""
+        assert self.court is not None
+        court, offsets, now, wall_ms = self.court, self._offsets(), self.now, self.wall_ms
+        subject = current(court.match)[2]
+
+        def local(time: int, device: bytes) -> float:
+            return now - (wall_ms - (time - offsets.get(device, 0.0))) / 1000
+
+        return Moment(
+            now=now,
+            here=court.here,
+            place=court.place,
+            spell=lambda wanted: wanted == subject,
+            local=local,
+            dead_since=self.dead_since,
+        )
+
+    def in_play(self) -> bool:
+        """Whether play is taken to go on: some seconds after the ball died, unless something holds the service."""
+        court = self.court
+        if court is None or not court.match.in_set or court.match.phase != "play":
+            return False
+        if court.lines and self.now - self.dead_since < self._rally_after:
+            return False
+        return not self._held()
+
+    def snapshot(self, now: float, wall_ms: int) -> Snapshot:
+        """The court as this post sees it now."""
+        self._pass(now, wall_ms)
+        if self.court is None:
+            return Snapshot(taken=now, post=self.post, court=self.names.court, findings=self._troubles())
+        return picture(
+            self.court,
+            self._me(),
+            self.moment(),
+            names=self.names,
+            links=crew_links(self._link_states(), self.post),
+            saved=self._saved(),
+            writer=self._writer(),
+            shown_at=self._arrived_at,
+            ended_at=self._ended_at,
+            refusal=self.last_refusal,
+            wall_ms=wall_ms,
+        )
+
+    def _troubles(self) -> tuple[str, ...]:
+        return (self.trouble,) if self.trouble else ()
+
+    def _link_states(self) -> dict[str, tuple[bool, float]]:
+        """By post: whether its device is linked, and for how many seconds nothing was heard of it."""
+        posts = {member.device: member.post for member in self.peer.roster.members()}
+        found: dict[str, tuple[bool, float]] = {}
+        for device, state in self.peer.peers().items():
+            post = posts.get(device)
+            if post is None:
+                continue
+            silent = self.now - state.last_heard if state.last_heard is not None else self.now
+            found[post] = (state.linked, silent)
+        return found
+
+    def _saved(self) -> Saved:
+        on, of = self.peer.held_by()
+        return Saved(here=not self._unsaved, on=on, of=of, waiting=len(self._unsaved))
+
+    def _writer(self) -> tuple[str, bool]:
+        """The post that writes, and whether it is reached from here."""
+        author = self.peer.roster.author(self.peer.standing().holder)
+        if author is None:
+            return "", False
+        if author.device == self.peer.identity.device:
+            return author.post, True
+        state = self.peer.peers().get(author.device)
+        return author.post, state is not None and state.linked
+
+    # -- the work
+
+    def _me(self) -> Me:
+        court = self.court
+        assert court is not None
+        moment = self.moment()
+        return Me(
+            post=self.post,
+            writes=self.peer.may_write(),
+            head=self.peer.standing().head,
+            filled=self.filled(),
+            in_play=self.in_play(),
+            epoch=self.peer.standing().epoch,
+            states={id_: life.state(notice, moment) for id_, notice in court.crew.notices.items()},
+        )
+
+    def filled(self) -> tuple[str, ...]:
+        """Posts that somebody holds in this match, in the crew's order."""
+        held = {member.post for member in self.peer.roster.members()}
+        return tuple(str(post) for post in Post if post in held)
+
+    def _carry_out(self, outcome: Outcome) -> Answer:
+        if isinstance(outcome, Refused):
+            self.last_refusal = (self.now, outcome)
+            ruling = outcome.ruling
+            return Answer("refused", ruling.sentence, ruling.reference, ruling.code)
+        if isinstance(outcome, Failed):
+            return Answer("failed", outcome.sentence)
+        made = [self._author(draft) for draft in outcome.drafts]
+        entries = tuple(entry.id.hex() for entry in made if entry is not None)
+        if len(entries) < len(outcome.drafts):
+            return Answer("failed", self.trouble, entries=entries)
+        sentence = ""
+        if isinstance(outcome, Accepted) and outcome.ruling is not None:
+            sentence = outcome.ruling.sentence
+        return Answer("requested" if isinstance(outcome, Requested) else "accepted", sentence, entries=entries)
+
+    def _author(self, draft: Draft) -> Entry | None:
+        fields, private = dict(draft.fields), None
+        if draft.text:
+            hashed, private = private_text(draft.text, self._salt())
+            fields["text"] = {"hash": hashed, "readers": list(draft.readers)}
+        try:
+            entry = self.peer.author(draft.kind, (draft.act, fields), self.now, self.wall_ms, private)  # type: ignore[arg-type]
+        except Exception as error:  # narrowed when the link's errors are named
+            self.trouble = str(error)
+            return None
+        self._unsaved.add(entry.id)
+        self._take(entry)
+        self._follow()
+        return entry
+
+    def _take(self, entry: Entry) -> bool:
+        """Fold one entry that is new here; the record itself is followed as a chain."""
+        if entry.id in self._heard:
+            return False
+        self._heard.add(entry.id)
+        if entry.kind == "roster" and entry.act == "open":
+            return self._opened(entry)
+        if entry.kind != "free":
+            return True
+        if entry.act == "names":
+            return self._read_names(entry)
+        if self.court is None:
+            return True
+        act = self._act(entry)
+        if act is not None:
+            self._hear(act)
+        return True
+
+    def _hear(self, act: Act) -> None:
+        assert self.court is not None
+        self.court = self.court.hear(act)
+        if act.name == "raise":
+            self._arrived_at.setdefault(act.octets("id") or act.id, self.now)
+        elif act.name in ("close", "withdraw"):
+            self._ended_at.setdefault(act.octets("notice"), self.now)
+
+    def _act(self, entry: Entry) -> Act | None:
+        author = self.peer.roster.author(entry.log)
+        if author is None:
+            return None
+        return Act(
+            id=entry.id,
+            post=author.post,
+            device=author.device,
+            anchor=entry.anchor,
+            time=entry.time,
+            name=entry.act,
+            fields={str(key): value for key, value in entry.fields.items()},
+        )
+
+    def _opened(self, entry: Entry) -> bool:
+        if self.court is not None or entry.id != self.peer.standing().opening:
+            return False
+        fold = entry.fields.get("fold")
+        try:
+            opened: Charter = charter.from_map(entry.fields.get("charter"), fold if isinstance(fold, int) else 1)
+        except charter.CharterError as error:
+            self.trouble = str(error)
+            return False
+        self.court = Court.start(opened, entry.id)
+        self._refold()
+        return True
+
+    def _refold(self) -> None:
+        """Fold everything the journal holds again: an opening that came late, a fork, a revocation."""
+        if self.court is None:
+            return
+        self.court = Court.start(self.court.charter, self.court.opening)
+        self._lines.clear()
+        for entry in self.peer.journal.entries():
+            if entry.kind == "free" and (act := self._act(entry)) is not None and entry.act != "names":
+                self._hear(act)
+        self._follow()
+
+    def _follow(self) -> bool:
+        """Bring the court to the counted chain as the link has it; True when the record moved."""
+        if self.court is None:
+            return False
+        chain = self.peer.standing().chain
+        same = 0
+        if self._lines and len(chain) >= len(self._lines) and chain[len(self._lines) - 1].id == self._lines[-1].id:
+            same = len(self._lines)
+        if same == len(chain) and same == len(self._lines):
+            return False
+        self._lines[same:] = [self._line(entry) for entry in chain[same:]]
+        self.court = self.court.follow(self._lines)
+        self.dead_since = self.now
+        return True
+
+    def _line(self, entry: Entry) -> Line:
+        author = self.peer.roster.author(entry.log)
+        fact, because = entry.fields.get("fact"), entry.fields.get("because")
+        name, fields = fact if isinstance(fact, list) and len(fact) == 2 else ("unreadable", {})
+        return Line(
+            id=entry.id,
+            fact=(str(name), dict(fields) if isinstance(fields, dict) else {}),
+            because=because if isinstance(because, bytes) else None,
+            device=author.device if author is not None else b"",
+            time=entry.time,
+        )
+
+    def _read_names(self, entry: Entry) -> bool:
+        if entry.act != "names" or entry.private is None:
+            return False
+        names = Names.from_text(text_of(entry.private))
+        if names is not None:
+            self.names = names
+        return names is not None
+
+    def _offsets(self) -> dict[bytes, float]:
+        return {d: state.offset_ms for d, state in self.peer.peers().items() if state.offset_ms is not None}
+
+    def _epochs(self) -> frozenset[bytes]:
+        return frozenset(self.peer.standing().epochs)
+
+    def _held(self) -> bool:
+        assert self.court is not None
+        stopping = ("hold_service", "stop_play", "wrong_server", "medical")
+        for notice in self.court.crew.notices.values():
+            raised = notice.raised
+            if raised is None or raised.kind not in stopping or notice.end is not None:
+                continue
+            place = self.court.place(raised.anchor)
+            if place is None or place.rallies >= self.court.here.rallies:
+                return True
+        return False
+
+
+
+def _naming(names: Names) -> Draft:
+    """The entry that brings the names of a match to every post."""
+    return Draft("free", "names", {}, names.to_text(), tuple(map(str, Post)))
