@@ -97,6 +97,8 @@ def progress(line: str) -> str:
     """What a line of pip's output tells a person who waits; empty if nothing."""
     if line.startswith("Collecting "):
         return re.split(r"[^\w.-]", line.split()[1])[0]
+    if line.startswith("Processing "):  # a wheel that lies on this machine
+        return Path(line.split()[1]).name.split("-")[0]
     return "unpacking" if line.startswith("Installing collected") else ""
 
 
@@ -112,11 +114,15 @@ def run_showing_progress(command: Sequence[str], say: Say) -> int:
         env=environment(os.environ),
     ) as process:
         assert process.stdout is not None
-        for line in process.stdout:
-            last.append(line.rstrip())
-            step = progress(line)
-            if step:
-                say(f"  {step}")
+        try:
+            for line in process.stdout:
+                last.append(line.rstrip())
+                step = progress(line)
+                if step:
+                    say(f"  {step}")
+        except KeyboardInterrupt:
+            process.kill()  # else it goes on writing into a folder that the next start removes
+            raise
     if process.returncode:
         for line in last:
             say(f"  | {line}")

@@ -133,6 +133,7 @@ def test_pip_takes_the_pins_and_asks_nothing(checkout: Checkout) -> None:
 def test_progress_names_the_package() -> None:
     assert progress("Collecting pyside6-essentials<6.12,>=6.11.3 (from x)\n") == "pyside6-essentials"
     assert progress("Collecting types-jsonschema\n") == "types-jsonschema"
+    assert progress("Processing /wheels/numpy-2.4.6-cp311-cp311-linux_x86_64.whl (from scipy)\n") == "numpy"
     assert progress("Installing collected packages: a, b\n") == "unpacking"
     assert progress("  Downloading a.whl\n") == ""
 
