@@ -27,8 +27,8 @@ from demo_session.system import (
     Say,
     check_c_library,
     glibc_version,
-    provide_libraries,
-    provide_venv,
+    lacking,
+    provide,
     run_quietly,
 )
 
@@ -137,22 +137,21 @@ def remove(path: Path) -> None:
         shutil.rmtree(path)
 
 
+def base_python() -> str:
+    """The Python to make an environment with: from inside `.venv`, the one that made that."""
+    found: str = getattr(sys, "_base_executable", sys.executable)
+    return found
+
+
 def make(
-    checkout: Checkout,
-    say: Say,
-    *,
-    run: Callable[[Sequence[str], Say], int] = run_showing_progress,
-    provide: Callable[[str, Say], None] = provide_venv,
+    checkout: Checkout, say: Say, run: Callable[[Sequence[str], Say], int] = run_showing_progress
 ) -> None:
     """Make `.venv` from nothing; the stamp comes last. Raises NotReady with what went wrong."""
-    # From inside .venv (an editor does that) the Python that made it must make the new one.
-    python: str = getattr(sys, "_base_executable", sys.executable)
-    provide(python, say)
     if checkout.venv.exists() or checkout.venv.is_symlink():
         say("the .venv here is half-made or for other versions: making it anew")
         remove(checkout.venv)
     say(f"making .venv for Python {platform.python_version()}, once; about 700 MB, a minute or two")
-    if run([python, "-m", "venv", str(checkout.venv)], say):
+    if run([base_python(), "-m", "venv", str(checkout.venv)], say):
         raise NotReady("the environment could not be made; the lines above say why.")
     if run(install_command(checkout), say):
         raise NotReady("packages could not be installed; the lines above say why. Run this again to go on.")
@@ -211,16 +210,17 @@ def choose_platform(
 
 
 def prepare(checkout: Checkout, *, windows: bool) -> None:
-    """Make whatever is missing: C library, libraries of Qt, environment. Raises NotReady."""
-    linux = sys.platform == "linux"
-    if not checkout.is_ready():
-        if linux:
-            check_c_library(platform.machine(), glibc_version())
+    """See to it that system and environment have all that is needed. Raises NotReady."""
+    ready = checkout.is_ready()
+    if sys.platform == "linux" and not ready:
+        check_c_library(platform.machine(), glibc_version())
+    python = None if ready else base_python()
+    on_screen = windows and has_screen(os.environ)
+    provide(say, lambda: lacking(python, windows=on_screen))
+    if not ready:
         with one_at_a_time(checkout):
             if not checkout.is_ready():
                 make(checkout, say)
-    if linux:
-        provide_libraries(say, windows=windows and has_screen(os.environ))
 
 
 def hand_over(command: list[str], env: Mapping[str, str], root: Path) -> NoReturn:

@@ -85,35 +85,17 @@ def glibc_version() -> tuple[int, int] | None:
     return int(major), int(minor)
 
 
-def missing_packages(table: Mapping[str, str], load: Callable[[str], object] = ctypes.CDLL) -> list[str]:
-    """The packages of those libraries in `table` that do not load, in its order."""
-    missing = []
+def missing_libraries(
+    table: Mapping[str, str], load: Callable[[str], object] = ctypes.CDLL
+) -> dict[str, str]:
+    """The part of `table` whose libraries do not load."""
+    missing = {}
     for library, package in table.items():
         try:
             load(library)
         except OSError:
-            missing.append(package)
+            missing[library] = package
     return missing
-
-
-def may_install() -> bool:
-    """Whether apt-get is here and may be used without asking."""
-    return hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") is not None
-
-
-def install_packages(packages: Sequence[str], why: str, say: Say, run: Run = run_quietly) -> bool:
-    """Install Debian packages as root, after one `apt-get update`. False if not allowed, or failed."""
-    if not may_install():
-        return False
-    say(f"installing {' '.join(packages)} ({why})")
-    run(["apt-get", "update"])
-    quiet = ["env", "DEBIAN_FRONTEND=noninteractive"]
-    return run([*quiet, "apt-get", "install", "-y", "--no-install-recommends", *packages]) == 0
-
-
-def line_to_type(packages: Sequence[str]) -> str:
-    """The command that a person types to get `packages`."""
-    return f"sudo apt-get install -y {' '.join(packages)}"
 
 
 def can_make_venv(python: str) -> bool:
@@ -121,43 +103,52 @@ def can_make_venv(python: str) -> bool:
     return run_quietly([python, "-c", "import ensurepip, venv"]) == 0
 
 
-def provide_venv(
-    python: str,
-    say: Say,
-    *,
-    check: Callable[[str], bool] = can_make_venv,
-    install: Callable[[Sequence[str], str, Say], bool] = install_packages,
-) -> None:
-    """See to it that `python -m venv` works, or raise NotReady."""
-    if check(python):
-        return
-    package = f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
-    install([package], "Python's venv", say)
-    if not check(python):
-        raise NotReady(
-            f"this Python can't make an environment. On Debian or Ubuntu type: {line_to_type([package])}"
-        )
+def lacking(python: str | None, *, windows: bool) -> dict[str, str]:
+    """What is not here, each with the Debian package that holds it.
+
+    `python`: the one to make an environment with, None if there is one. `windows`: an X screen is in use.
+    """
+    lacks = {}
+    if python and not can_make_venv(python):
+        lacks["Python's venv"] = f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
+    if sys.platform == "linux":
+        lacks |= missing_libraries(QT_LIBRARIES | WINDOW_LIBRARIES if windows else QT_LIBRARIES)
+    return lacks
 
 
-def provide_libraries(
+def may_install() -> bool:
+    """Whether apt-get is here and may be used without asking."""
+    return hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") is not None
+
+
+def install_packages(packages: Sequence[str], run: Run = run_quietly) -> None:
+    """Install Debian packages after one `apt-get update`. Whether that worked, `lacking` tells."""
+    run(["apt-get", "update"])
+    quiet = ["env", "DEBIAN_FRONTEND=noninteractive"]
+    run([*quiet, "apt-get", "install", "-y", "--no-install-recommends", *packages])
+
+
+def provide(
     say: Say,
+    look: Callable[[], dict[str, str]],
     *,
-    windows: bool,
-    missing: Callable[[Mapping[str, str]], list[str]] = missing_packages,
-    install: Callable[[Sequence[str], str, Say], bool] = install_packages,
+    allowed: Callable[[], bool] = may_install,
+    install: Callable[[Sequence[str]], None] = install_packages,
 ) -> None:
-    """See to it that Qt loads, or raise NotReady. With `windows`, also try for what an X screen needs."""
-    table = QT_LIBRARIES | WINDOW_LIBRARIES if windows else QT_LIBRARIES
-    packages = missing(table)
-    if not packages:
+    """See to it that nothing is `lacking` (that is what `look` calls), or raise NotReady.
+
+    What only windows need is asked for but not insisted on.
+    """
+    lacks = look()
+    if lacks and allowed():
+        say(f"installing {' '.join(lacks.values())}")
+        install(list(lacks.values()))
+        lacks = look()
+    if not lacks:
         return
-    install(packages, "libraries that Qt needs", say)
-    still = missing(table)
-    needed = [package for package in still if package in QT_LIBRARIES.values()]
-    if needed:
-        raise NotReady(
-            "Qt needs libraries that are not on this machine. "
-            f"On Debian or Ubuntu type: {line_to_type(still)}"
-        )
-    if still:
-        say(f"for windows on this screen, type: {line_to_type(still)}")
+    names = ", ".join(lacks)
+    line = f"on Debian or Ubuntu type: sudo apt-get install -y {' '.join(lacks.values())}"
+    if lacks.keys() <= WINDOW_LIBRARIES.keys():
+        say(f"windows need {names}; {line}")
+    else:
+        raise NotReady(f"this machine lacks {names}; {line}")

@@ -50,7 +50,7 @@ class Installer:
 
     def make(self) -> list[str]:
         said: list[str] = []
-        make(self.checkout, said.append, run=self.run, provide=lambda python, say: None)
+        make(self.checkout, said.append, self.run)
         return said
 
 

@@ -2,44 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import pytest
 
-from demo_session import system
 from demo_session.system import (
+    QT_LIBRARIES,
+    WINDOW_LIBRARIES,
     NotReady,
-    Say,
     check_c_library,
-    missing_packages,
-    provide_libraries,
-    provide_venv,
+    install_packages,
+    missing_libraries,
+    provide,
 )
+
+VENV = {"Python's venv": "python3.11-venv"}
 
 
 class Machine:
-    """A machine with some packages; `root` may install more, unless the `mirror` is down."""
+    """A machine that lacks some things; `root` may install them, unless the `mirror` is down."""
 
-    def __init__(self, *installed: str, root: bool = False, mirror: bool = True) -> None:
-        self.installed = set(installed)
+    def __init__(self, *lacks: dict[str, str], root: bool = False, mirror: bool = True) -> None:
+        self.lacks = {thing: package for table in lacks for thing, package in table.items()}
         self.root = root
         self.mirror = mirror
         self.said: list[str] = []
 
-    def missing(self, table: Mapping[str, str]) -> list[str]:
-        return [package for package in table.values() if package not in self.installed]
+    def install(self, packages: Sequence[str]) -> None:
+        assert self.root
+        if self.mirror:
+            self.lacks = {thing: package for thing, package in self.lacks.items() if package not in packages}
 
-    def install(self, packages: Sequence[str], why: str, say: Say) -> bool:
-        if self.root and self.mirror:
-            self.installed |= set(packages)
-        return self.root and self.mirror
-
-    def libraries(self, *, windows: bool) -> None:
-        provide_libraries(self.said.append, windows=windows, missing=self.missing, install=self.install)
-
-
-QT = tuple(system.QT_LIBRARIES.values())
-WINDOW = tuple(system.WINDOW_LIBRARIES.values())
+    def provide(self) -> list[str]:
+        provide(self.said.append, lambda: self.lacks, allowed=lambda: self.root, install=self.install)
+        return self.said
 
 
 def test_libraries_that_do_not_load_are_found() -> None:
@@ -48,68 +44,53 @@ def test_libraries_that_do_not_load_are_found() -> None:
             raise OSError(name)
         return name
 
-    assert missing_packages(system.QT_LIBRARIES, load) == ["libgl1"]
+    assert missing_libraries(QT_LIBRARIES, load) == {"libGL.so.1": "libgl1"}
 
 
 def test_a_whole_machine_needs_nothing() -> None:
-    machine = Machine(*QT, *WINDOW)
-    machine.libraries(windows=True)
-    assert machine.said == []
+    assert Machine().provide() == []
 
 
-def test_a_person_is_told_one_line_to_type() -> None:
-    machine = Machine("libgl1", *QT[2:])
-    with pytest.raises(NotReady, match=r"type: sudo apt-get install -y libegl1$"):
-        machine.libraries(windows=False)
+def test_a_person_is_told_one_line_to_type_for_all_of_it() -> None:
+    machine = Machine(VENV, {"libEGL.so.1": "libegl1"})
+    with pytest.raises(NotReady) as told:
+        machine.provide()
+    assert str(told.value) == (
+        "this machine lacks Python's venv, libEGL.so.1; "
+        "on Debian or Ubuntu type: sudo apt-get install -y python3.11-venv libegl1"
+    )
 
 
 def test_root_gets_all_of_it() -> None:
-    machine = Machine(root=True)
-    machine.libraries(windows=True)
-    assert machine.installed == {*QT, *WINDOW}
+    machine = Machine(VENV, QT_LIBRARIES, WINDOW_LIBRARIES, root=True)
+    assert [line.split()[0] for line in machine.provide()] == ["installing"]
+    assert machine.lacks == {}
 
 
 def test_root_without_a_mirror_is_told_too() -> None:
-    machine = Machine(root=True, mirror=False)
-    with pytest.raises(NotReady, match="libegl1 libgl1"):
-        machine.libraries(windows=False)
+    machine = Machine(VENV, root=True, mirror=False)
+    with pytest.raises(NotReady, match="lacks Python's venv"):
+        machine.provide()
 
 
 def test_without_window_libraries_it_goes_on_and_says_so() -> None:
-    machine = Machine(*QT, *WINDOW[1:])
-    machine.libraries(windows=True)
-    assert machine.said == [f"for windows on this screen, type: sudo apt-get install -y {WINDOW[0]}"]
+    said = Machine({"libxcb-cursor.so.0": "libxcb-cursor0"}).provide()
+    assert said == [
+        "windows need libxcb-cursor.so.0; on Debian or Ubuntu type: sudo apt-get install -y libxcb-cursor0"
+    ]
 
 
-def test_packages_are_installed_after_one_update(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_packages_are_installed_after_one_update() -> None:
     ran: list[str] = []
 
     def run(command: Sequence[str]) -> int:
         ran.append(" ".join(command))
         return 0
 
-    monkeypatch.setattr(system, "may_install", lambda: True)
-    assert system.install_packages(["libegl1", "libgl1"], "why", lambda line: None, run)
+    install_packages(["libegl1", "libgl1"], run)
     assert ran[0] == "apt-get update"
     assert ran[1].endswith("apt-get install -y --no-install-recommends libegl1 libgl1")
     assert len(ran) == 2
-
-
-def test_nothing_is_installed_where_that_is_not_allowed(monkeypatch: pytest.MonkeyPatch) -> None:
-    def run(command: Sequence[str]) -> int:
-        raise AssertionError(command)
-
-    monkeypatch.setattr(system, "may_install", lambda: False)
-    assert not system.install_packages(["libegl1"], "why", lambda line: None, run)
-
-
-def test_venv_is_provided_or_named() -> None:
-    machine = Machine(root=True)
-    provide_venv(
-        "python3", machine.said.append, check=lambda python: bool(machine.installed), install=machine.install
-    )
-    with pytest.raises(NotReady, match=r"type: sudo apt-get install -y python3\.\d+-venv$"):
-        provide_venv("python3", lambda line: None, check=lambda python: False, install=Machine().install)
 
 
 @pytest.mark.parametrize(
