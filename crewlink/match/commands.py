@@ -1,4 +1,5 @@
-"""What a person can ask the match to do: one tagged frozen struct a kind. Commands are answered, never stored.
+"""What a person can ask the match to do: one tagged frozen struct a kind. Commands are answered, never
+stored.
 
 On the wire a command is `[name, {fields}]`.
 """
@@ -46,13 +47,13 @@ class Toss(Struct, frozen=True, omit_defaults=True, tag="toss"):
 class LineUp(Struct, frozen=True, omit_defaults=True, tag="line_up"):
     """Hand in a line-up sheet: numbers by court position 1 to 6, libero boxes, captain, signature.
 
-    `liberos`: each box a number, "X" or None (blank). `warm_up_left`: seconds on the warm-up clock, where a
-    profile allows free changes after hand-in.
+    `liberos`: each box a number, "X" or None (blank); no boxes at all where liberos stand on the score sheet.
+    `warm_up_left`: seconds on the warm-up clock, where a profile allows free changes after hand-in.
     """
 
     team: Team
     positions: tuple[int | None, int | None, int | None, int | None, int | None, int | None]
-    liberos: tuple[LiberoBox, ...] = ("X", "X")
+    liberos: tuple[LiberoBox, ...] = ()
     captain: int | None = None
     signed: bool = True
     warm_up_left: int | None = None
@@ -174,7 +175,9 @@ class Delay(Struct, frozen=True, omit_defaults=True, tag="delay"):
 
 
 class ImproperRequest(Struct, frozen=True, omit_defaults=True, tag="improper_request"):
-    """A request that was waved off: recorded the first time, a delay from then on. `cost_time`: a delay at once."""
+    """A request that was waved off: recorded the first time, a delay from then on. `cost_time`: a delay at
+    once.
+    """
 
     team: Team
     about: RequestKind = RequestKind.OTHER
@@ -195,9 +198,11 @@ class WrongServer(Struct, frozen=True, omit_defaults=True, tag="wrong_server"):
 
 
 class WrongPlayer(Struct, frozen=True, omit_defaults=True, tag="wrong_player"):
-    """`number` is on court for `team` and should not be; `belongs` is the one who should: answered by a proposal.
+    """`number` is on court for `team` and should not be; `belongs` is the one who should: answered by a
+    proposal.
 
-    `rallies`, `at_hit`: as in `WrongServer`. `cause`: line-up, illegal substitution, or illegal libero replacement.
+    `rallies`, `at_hit`: as in `WrongServer`. `cause`: line-up, illegal substitution, or illegal libero
+    replacement.
     """
 
     team: Team
@@ -401,7 +406,7 @@ PlainCommand = (
 MatchCommand = PlainCommand | Choose | Overrule
 """What `engine.decide` answers."""
 HistoryCommand = Undo | Strike | Amend
-"""What needs the lines of the match: answered by `Chain.decide`, as are all others."""
+"""What needs the lines of the match: answered by `history.decide`, which answers all others too."""
 Command = MatchCommand | HistoryCommand
 
 
@@ -427,9 +432,10 @@ def from_wire(wire: tuple[str, dict[str, Any]] | list[Any]) -> Command:
     """
     name, fields = wire
     try:
-        return msgspec.convert({**fields, "type": name}, _ALL, builtin_types=(bytes,))
+        command: Command = msgspec.convert({**fields, "type": name}, _ALL, builtin_types=(bytes,))
     except msgspec.ValidationError as error:
         raise UnknownCommand(str(name), str(error)) from error
+    return command
 
 
 _ALL: Any = Command

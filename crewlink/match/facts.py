@@ -1,8 +1,9 @@
-"""What a match record holds: one tagged frozen struct a kind, each carrying what was decided when it was written.
+"""What a match record holds: one tagged frozen struct a kind, each carrying what was decided when it was
+written.
 
-`score` in a fact is the score after it, in the order A, B. `evolve` trusts what was decided (who, where, which
-count) and keeps counting by itself, so that a strike of an earlier fact moves the later scores.
-On the wire a fact is `[name, {fields}]`.
+`score` in a fact is the score after it, in the order A, B. `evolve` trusts what was decided (who, where,
+which count) and keeps counting by itself, so that a strike of an earlier fact moves the later scores. On
+the wire a fact is `[name, {fields}]`.
 """
 
 from __future__ import annotations
@@ -68,7 +69,9 @@ class SetBegun(Struct, frozen=True, omit_defaults=True, tag="set_begun"):
 
 
 class RallyWon(Struct, frozen=True, omit_defaults=True, tag="rally_won"):
-    """A rally ended with a point. `serving`, `server`: who served; `fault`, `number`: the call, if there was one."""
+    """A rally ended with a point. `serving`, `server`: who served; `fault`, `number`: the call, if there
+    was one.
+    """
 
     team: Team
     serving: Team
@@ -104,7 +107,9 @@ class TimeOutEnded(Struct, frozen=True, omit_defaults=True, tag="time_out_ended"
 
 
 class Exchange(Struct, frozen=True, omit_defaults=True):
-    """One pair of a substitution: `goes_out`, `comes_in`, court position 1 to 6 at that moment, count after it."""
+    """One pair of a substitution: `goes_out`, `comes_in`, court position 1 to 6 at that moment, count after
+    it.
+    """
 
     goes_out: int
     comes_in: int
@@ -122,9 +127,11 @@ class Substituted(Struct, frozen=True, omit_defaults=True, tag="substituted"):
 
 
 class LiberoReplaced(Struct, frozen=True, omit_defaults=True, tag="libero_replaced"):
-    """A libero replacement. `stands_for`: whom the libero on court then stands for (None: no libero on court).
+    """A libero replacement. `stands_for`: whom the libero on court then stands for (None: no libero on
+    court).
 
     `to_serve`: the libero came to position 1 to serve, the one slot of the set (profiles that allow it).
+    `late`: made after the service whistle, let pass the first time.
     """
 
     team: Team
@@ -134,6 +141,7 @@ class LiberoReplaced(Struct, frozen=True, omit_defaults=True, tag="libero_replac
     score: Score
     stands_for: int | None = None
     to_serve: bool = False
+    late: bool = False
 
 
 class LiberoUnable(Struct, frozen=True, omit_defaults=True, tag="libero_unable"):
@@ -164,7 +172,9 @@ class ImproperRequested(Struct, frozen=True, omit_defaults=True, tag="improper_r
 
 
 class Delayed(Struct, frozen=True, omit_defaults=True, tag="delayed"):
-    """A delay sanction: warning, or penalty (point and service to the opponent; before a set it waits for it)."""
+    """A delay sanction: warning, or penalty (point and service to the opponent; before a set it waits for
+    it).
+    """
 
     team: Team
     step: DelayStep
@@ -200,8 +210,8 @@ class SetScore(Struct, frozen=True, omit_defaults=True):
 class Corrected(Struct, frozen=True, omit_defaults=True, tag="corrected"):
     """A decided correction of score, service and order, complete: nothing is computed again when it is read.
 
-    `cancelled`: points taken away (A, B). `orders`: positions 1 to 6 afterwards. `turns`: how many places each
-    team has rotated in the set. `sets`: finished sets scored anew (an unlisted player).
+    `cancelled`: points taken away (A, B). `orders`: positions 1 to 6 afterwards. `turns`: how many places
+    each team has rotated in the set. `sets`: finished sets scored anew (an unlisted player).
     `completed`: it stands for a completed rally. `strikes_pair`: (out, in) of a substitution it strikes out.
     """
 
@@ -300,7 +310,9 @@ class UnknownFact(Struct, frozen=True, tag="unknown"):
 
 
 class Overruled(Struct, frozen=True, omit_defaults=True, tag="overruled"):
-    """R1 let stand what the rules engine refused: the refused ruling's code, the reason, the facts that follow."""
+    """R1 let stand what the rules engine refused: the refused ruling's code, the reason, the facts that
+    follow.
+    """
 
     code: str
     reason: str
@@ -367,9 +379,10 @@ def from_wire(wire: tuple[str, dict[str, Any]] | list[Any]) -> Fact:
     """Read `[name, {fields}]`. What this version does not know or cannot read becomes an `UnknownFact`."""
     name, fields = wire
     try:
-        return msgspec.convert({**fields, "type": name}, _KNOWN, builtin_types=(bytes,))
+        known: Fact = msgspec.convert({**fields, "type": name}, _KNOWN, builtin_types=(bytes,))
     except msgspec.ValidationError:
         return UnknownFact(str(name), dict(fields))
+    return known
 
 
 _KNOWN: Any = SimpleFact | Overruled | Struck | Amended

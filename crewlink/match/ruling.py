@@ -5,7 +5,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 from crewlink.match.facts import Fact
-from crewlink.match.teams import Score, Six, Team
+from crewlink.match.teams import Score, Team
 
 
 class Severity(StrEnum):
@@ -42,20 +42,22 @@ class Ruling(Struct, frozen=True):
 
 
 class Option(Struct, frozen=True):
-    """One way to settle a question: what it leads to, and the facts that would be written.
+    """One way to settle a question: the facts that would be written, and what they lead to.
 
     `explanation` marks the table's own errors (no fault of a team); they come first.
-    `score`, `serving`, `server`, `orders` (positions 1 to 6 of A and of B) are as they stand afterwards.
+    `score`, `set_number`, `serving`, `server`, `orders` (positions 1 to 6 of A and B) are as they stand afterwards:
+    the engine works them out.
     """
 
     code: str
     sentence: str
     facts: tuple[Fact, ...]
-    score: Score
-    serving: Team
-    server: int | None
-    orders: tuple[Six | tuple[()], Six | tuple[()]]
     explanation: bool = False
+    score: Score = (0, 0)
+    set_number: int = 0
+    serving: Team | None = None
+    server: int | None = None
+    orders: tuple[tuple[int, ...], tuple[int, ...]] = ((), ())
     reference: str = ""
 
 

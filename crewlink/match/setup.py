@@ -9,7 +9,7 @@ from crewlink.match.teams import Person, Score, Six, Team, TeamSheet
 from crewlink.match.terms import Card
 from crewlink.rules.format import FormatOptions
 
-OverrideValue = bool | int | str | list[int] | list[str] | None
+OverrideValue = bool | int | str | list[int | str] | None
 
 
 class UsedPair(Struct, frozen=True, omit_defaults=True):

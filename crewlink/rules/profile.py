@@ -1,17 +1,10 @@
-"""A rule profile: every number or yes/no that a rule book sets, read from TOML, each value with its source."""
+"""A rule profile: every number or yes/no that a rule book sets. `loading` reads it from TOML."""
 
 from __future__ import annotations
 
-import re
-import tomllib
-import types
-import typing
 from enum import StrEnum
-from importlib import resources
-from typing import Any
 
-import msgspec
-from msgspec import Struct, structs
+from msgspec import Struct
 
 from crewlink.rules.format import Format
 
@@ -200,17 +193,3 @@ class Profile(Struct, frozen=True, forbid_unknown_fields=True):
             court_change_at=rules.court_change_at,
             deciding_set=True,
         )
-
-
-class ProfileError(ValueError):
-    """A profile that cannot be read: `file`, `line` (0: the whole file), and what is wrong."""
-
-    def __init__(self, file: str, line: int, problem: str) -> None:
-        place = f"{file}, line {line}" if line else file
-        super().__init__(f"{place}: {problem}")
-        self.file = file
-        self.line = line
-        self.problem = problem
-
-
-SHIPPED = ("INT", "USJ", "USC", "OLD")

@@ -1,0 +1,158 @@
+"""The record of a match as a chain of lines: folded as it grows, folded anew from the line that a
+correction names.
+
+A strike or an amendment is a line of its own; it changes what an earlier line counts for, never the line
+itself.
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct, structs
+
+from crewlink.match import engine
+from crewlink.match.correction import effective
+from crewlink.match.facts import Amended, Fact, Struck
+from crewlink.match.setup import MatchSetup
+from crewlink.match.state import Finding, Match
+
+
+class Line(Struct, frozen=True):
+    """One line of the record: its entry id and fact, what counts for it now, and the match after it.
+
+    `counts`: the facts folded for it: itself, none if struck or a correction, others if amended.
+    `by`: entry id of the correction that struck or amended it.
+    """
+
+    entry_id: bytes
+    fact: Fact
+    counts: tuple[Fact, ...]
+    match: Match
+    by: bytes | None = None
+
+    @property
+    def struck(self) -> bool:
+        """True if the line is crossed out."""
+        return self.by is not None and not self.counts
+
+    @property
+    def amended(self) -> bool:
+        """True if other facts count in its place."""
+        return self.by is not None and bool(self.counts)
+
+
+class _Pages:
+    """Lines and places by entry id, shared by all chains that grew from one another at the end."""
+
+    __slots__ = ("lines", "places")
+
+    def __init__(self, lines: list[Line]) -> None:
+        self.lines = lines
+        self.places = {line.entry_id: place for place, line in enumerate(lines)}
+
+
+class Chain:
+    """A record that never changes: `extend` gives a new one. Only the newest end shares its pages and adds
+    to them.
+    """
+
+    __slots__ = ("_length", "_pages", "start_match")
+
+    def __init__(self, start_match: Match, pages: _Pages, length: int) -> None:
+        self.start_match = start_match
+        self._pages = pages
+        self._length = length
+
+    @classmethod
+    def start(cls, setup: MatchSetup) -> Chain:
+        """The empty record of a match.
+
+        Errors: `SetupError`, `ProfileError`, `FormatError`.
+        """
+        return cls(engine.begin(setup), _Pages([]), 0)
+
+    @classmethod
+    def fold(cls, setup: MatchSetup, entries: tuple[tuple[bytes, Fact], ...]) -> Chain:
+        """A whole record at once: the same as extending line by line."""
+        start = engine.begin(setup)
+        return _refolded(start, [Line(entry_id, fact, (fact,), start) for entry_id, fact in entries], 0)
+
+    def __len__(self) -> int:
+        return self._length
+
+    @property
+    def match(self) -> Match:
+        """The match after the last line."""
+        return self._pages.lines[self._length - 1].match if self._length else self.start_match
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """All lines, oldest first."""
+        return tuple(self._pages.lines[: self._length])
+
+    def line(self, place: int) -> Line:
+        """The line at `place`, from 0."""
+        if not 0 <= place < self._length:
+            raise IndexError(place)
+        return self._pages.lines[place]
+
+    def index_of(self, entry_id: bytes) -> int | None:
+        """The place of an entry in this record, or None."""
+        place = self._pages.places.get(entry_id)
+        return place if place is not None and place < self._length else None
+
+    def before(self, place: int) -> Match:
+        """The match before the line at `place`."""
+        return self._pages.lines[place - 1].match if place else self.start_match
+
+    def extend(self, entry_id: bytes, fact: Fact) -> Chain:
+        """The record with one line more. A correction folds anew from the line it names. Total: never
+        raises.
+        """
+        if isinstance(fact, Struck | Amended):
+            return self._corrected(entry_id, fact)
+        line = Line(entry_id, fact, (fact,), engine.evolve(self.match, fact))
+        return self._with_line(line)
+
+    def _with_line(self, line: Line) -> Chain:
+        pages = self._pages
+        if (
+            len(pages.lines) != self._length
+        ):  # this chain was extended before: the new end needs pages of its own
+            pages = _Pages(pages.lines[: self._length])
+        pages.places.setdefault(line.entry_id, self._length)
+        pages.lines.append(line)
+        return Chain(self.start_match, pages, self._length + 1)
+
+    def _corrected(self, entry_id: bytes, fact: Struck | Amended) -> Chain:
+        line = Line(entry_id, fact, (), self.match)
+        lines = [*self._pages.lines[: self._length], line]
+        place = self.index_of(fact.target)
+        return _refolded(self.start_match, lines, self._length if place is None else place)
+
+    def finding_entries(self) -> tuple[tuple[bytes, Finding], ...]:
+        """Each finding of the match with the entry it names."""
+        lines = self._pages.lines
+        return tuple((lines[f.line].entry_id, f) for f in self.match.findings)
+
+
+def _refolded(start: Match, lines: list[Line], first: int) -> Chain:
+    """Work out what each line counts for, then fold from `first` (earlier lines must not be touched)."""
+    standing = effective(tuple((line.entry_id, line.fact) for line in lines))
+    changed = (n for n, s in enumerate(standing) if (s.counts, s.by) != (lines[n].counts, lines[n].by))
+    first = min(first, next(changed, first))
+    match = lines[first - 1].match if first else start
+    for place in range(first, len(lines)):
+        old, now = lines[place], standing[place]
+        match = fold_line(match, now.counts, now.problem)
+        lines[place] = Line(old.entry_id, old.fact, now.counts, match, now.by)
+    return Chain(start, _Pages(lines), len(lines))
+
+
+def fold_line(match: Match, counts: tuple[Fact, ...], problem: str | None) -> Match:
+    """Fold what a line counts for; it takes one place whatever that is."""
+    after = match
+    for fact in counts:
+        after = structs.replace(engine.evolve(after, fact), line=match.line)
+    if problem is not None:
+        after = structs.replace(after, findings=(*after.findings, Finding(match.line, "correction", problem)))
+    return structs.replace(after, line=match.line + 1)

@@ -1,0 +1,84 @@
+"""What a person may do with the record so far: undo, strike, amend, each with a look at what it would lead
+to.
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from crewlink.match import engine
+from crewlink.match.answer import fine, refuse
+from crewlink.match.chain import Chain, Line
+from crewlink.match.commands import Amend, Command, Strike, Undo
+from crewlink.match.facts import Amended, Fact, Struck
+from crewlink.match.ruling import Decision
+from crewlink.match.state import Finding, Match
+
+PREVIEW_ID = b"\x00" * 32
+
+
+class Preview(Struct, frozen=True):
+    """A change of the record before it is made: the match before and after, and what would no longer fit.
+
+    `findings`: the new ones only, each with the entry id of the line it is about.
+    """
+
+    before: Match
+    after: Match
+    findings: tuple[tuple[bytes, Finding], ...]
+
+
+def decide(chain: Chain, command: Command) -> Decision:
+    """Answer any command; undo, strike and amend are read against the lines. Never raises."""
+    if isinstance(command, Undo):
+        last = undo_target(chain)
+        if last is None:
+            return refuse(chain.match, "nothing_to_undo", "Nothing to undo.")
+        return _correct(chain, Struck(last.entry_id, command.reason))
+    if isinstance(command, Strike):
+        return _correct(chain, Struck(command.target, command.reason))
+    if isinstance(command, Amend):
+        return _correct(chain, Amended(command.target, command.facts, command.reason))
+    return engine.decide(chain.match, command)
+
+
+def undo_target(chain: Chain) -> Line | None:
+    """The line that an undo would cross out: the last one that counts."""
+    for place in range(len(chain) - 1, -1, -1):
+        line = chain.line(place)
+        if line.counts:
+            return line
+    return None
+
+
+def is_older_than_last_rally(chain: Chain, entry_id: bytes) -> bool:
+    """True if a completed rally follows the line: then another official must agree to change it."""
+    place = chain.index_of(entry_id)
+    if place is None:
+        return False
+    return chain.match.completed - chain.line(place).match.completed > 0
+
+
+def preview(chain: Chain, fact: Fact) -> Preview:
+    """What the record would be with this fact more."""
+    known = {(f.line, f.code) for f in chain.match.findings}
+    after = chain.extend(PREVIEW_ID, fact)
+    new = tuple((i, f) for i, f in after.finding_entries() if (f.line, f.code) not in known)
+    return Preview(chain.match, after.match, new)
+
+
+def _correct(chain: Chain, fact: Struck | Amended) -> Decision:
+    match = chain.match
+    place = chain.index_of(fact.target)
+    if place is None:
+        return refuse(match, "no_such_line", "That line is not in the record.")
+    line = chain.line(place)
+    if isinstance(fact, Struck) and line.struck:
+        return refuse(match, "already_struck", "That line is already crossed out.")
+    if isinstance(fact, Amended) and isinstance(line.fact, Struck | Amended):
+        return refuse(match, "not_amendable", "A correction can be crossed out, not changed.")
+    seen = preview(chain, fact)
+    sentence = "Crossed out." if isinstance(fact, Struck) else "Changed."
+    if seen.findings:
+        sentence += f" {len(seen.findings)} later line(s) no longer fit: look at them."
+    return Decision((fact,), fine(match, "corrected_line", sentence).ruling)
