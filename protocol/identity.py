@@ -134,6 +134,15 @@ def device_id(public_key: bytes) -> bytes:
     return hashlib.sha256(public_key).digest()
 
 
+def certificate_device(tls_cert: bytes) -> bytes | None:
+    """The device id that a certificate (DER) names; None when it names none. Proves nothing by itself."""
+    try:
+        names = x509.load_der_x509_certificate(tls_cert).subject.get_attributes_for_oid(NameOID.COMMON_NAME)
+        return bytes.fromhex(str(names[0].value)) if len(names) == 1 else None
+    except (ValueError, TypeError, UnsupportedAlgorithm):
+        return None
+
+
 def tls_key_der(key: ec.EllipticCurvePrivateKey) -> bytes:
     """The TLS key as unencrypted PKCS #8 DER."""
     return key.private_bytes(

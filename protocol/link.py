@@ -1,9 +1,9 @@
 """One connection to another station: bytes into frames and frames into bytes, within limits.
 
-Knows framing, back-pressure and the options of a socket. Knows nothing of what a frame says.
+Knows back-pressure and the options of a socket. Knows nothing of what a frame says.
 
-A frame is its length (4 bytes, big end first) and that many bytes. What arrives is handed on in slices of a
-few milliseconds so that one busy link never stalls the others; meanwhile the socket is not read.
+What arrives is handed on in slices of a few milliseconds so that one busy link never stalls the others;
+meanwhile the socket is not read.
 """
 
 from __future__ import annotations
@@ -12,13 +12,13 @@ import asyncio
 import contextlib
 import socket
 import sys
+from collections import deque
 from collections.abc import Callable, Iterable
 from typing import Protocol
 
 from protocol.tls import shown_certificate
+from protocol.wire import Deframer, FrameTooLong, with_length
 
-LENGTH_SIZE = 4
-LONGEST_FRAME = 1 << 20
 MOST_UNSENT = 4 << 20
 SLICE_SECONDS = 0.005
 
@@ -56,10 +56,12 @@ class Link(asyncio.Protocol):
         self.device = b""
         self.frames_heard = 0
         self.last_heard = clock()
+        self.gone = asyncio.Event()
         self._owner = owner
         self._clock = clock
         self._transport: asyncio.Transport | None = None
-        self._buffer = bytearray()
+        self._deframer = Deframer()
+        self._frames: deque[bytes] = deque()
         self._busy = False
         self._closing = False
 
@@ -74,8 +76,12 @@ class Link(asyncio.Protocol):
         self._owner.link_made(self)
 
     def data_received(self, data: bytes) -> None:
-        self._buffer += data
         self.last_heard = self._clock()
+        try:
+            self._frames += self._deframer.feed(data)
+        except FrameTooLong:
+            self.abort()
+            return
         if not self._busy:
             self._work()
 
@@ -84,14 +90,15 @@ class Link(asyncio.Protocol):
 
     def connection_lost(self, _error: Exception | None) -> None:
         self._closing = True
-        self._buffer.clear()
+        self._frames.clear()
+        self.gone.set()
         self._owner.link_lost(self)
 
     def send(self, frames: Iterable[bytes]) -> None:
         """Write frames. A link that does not drain is given up: its station asks again for what it missed."""
         if self._transport is None or self._closing:
             return
-        self._transport.write(b"".join(len(frame).to_bytes(LENGTH_SIZE, "big") + frame for frame in frames))
+        self._transport.write(b"".join(map(with_length, frames)))
         if self._transport.get_write_buffer_size() > MOST_UNSENT:
             self.abort()
 
@@ -110,35 +117,17 @@ class Link(asyncio.Protocol):
     def _work(self) -> None:
         """Hand on frames for one slice of time; the rest after the loop has seen to everyone else."""
         end = self._clock() + SLICE_SECONDS
-        while not self._closing and (frame := self._next_frame()) is not None:
+        while self._frames and not self._closing:
             self.frames_heard += 1
-            self._owner.link_frame(self, frame)
-            if self._clock() >= end and self._has_frame():
-                if not self._busy:
-                    self._busy = True
-                    self._read(False)
+            self._owner.link_frame(self, self._frames.popleft())
+            if self._clock() >= end and self._frames:
+                self._read(False)
+                self._busy = True
                 asyncio.get_running_loop().call_soon(self._work)
                 return
         if self._busy:
             self._busy = False
             self._read(True)
-
-    def _next_frame(self) -> bytes | None:
-        if len(self._buffer) < LENGTH_SIZE:
-            return None
-        size = int.from_bytes(self._buffer[:LENGTH_SIZE], "big")
-        if size > LONGEST_FRAME:
-            self.abort()
-            return None
-        if len(self._buffer) < LENGTH_SIZE + size:
-            return None
-        frame = bytes(self._buffer[LENGTH_SIZE : LENGTH_SIZE + size])
-        del self._buffer[: LENGTH_SIZE + size]
-        return frame
-
-    def _has_frame(self) -> bool:
-        size = int.from_bytes(self._buffer[:LENGTH_SIZE], "big")
-        return len(self._buffer) >= LENGTH_SIZE + size
 
     def _read(self, wanted: bool) -> None:
         transport = self._transport

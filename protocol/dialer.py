@@ -1,0 +1,135 @@
+"""The station's calls to others: whom to call, where, and how it went.
+
+Knows addresses, pace and results. What a link says is its owner's business.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+from collections.abc import Callable, Iterable
+
+from protocol.address import Address, AddressBook
+from protocol.dialing import DialPlan, Target
+from protocol.ports import PortOwner, call
+
+MOST_STRANGERS = 64
+
+
+class Dialer:
+    """Calls every known device that is not linked, at all its addresses, and every typed address.
+
+    `missing`: devices that are known and not linked, asked for each time.
+    """
+
+    def __init__(
+        self,
+        owner: PortOwner,
+        missing: Callable[[], Iterable[bytes]],
+        *,
+        manual: Iterable[Address],
+        random: Callable[[], float],
+        clock: Callable[[], float],
+    ) -> None:
+        self._owner = owner
+        self._missing = missing
+        self._clock = clock
+        self._book = AddressBook(set(manual))
+        self._plan = DialPlan(random)
+        self._announced: dict[str, tuple[Address, ...]] = {}
+        self._devices: dict[str, bytes] = {}
+        self._answered: dict[Target, bool] = {}
+        self._calls: set[asyncio.Task[None]] = set()
+        self._news = asyncio.Event()
+
+    async def run(self) -> None:
+        """Call until cancelled."""
+        try:
+            while True:
+                self._news.clear()
+                wanted = [device for device in self._missing() if self._book.of(device)]
+                self._plan.want([*wanted, *self._book.unclaimed()])
+                for target in self._plan.due(self._clock()):
+                    task = asyncio.create_task(self._call(target))
+                    self._calls.add(task)
+                    task.add_done_callback(self._calls.discard)
+                await self._pause()
+        finally:
+            for task in self._calls:
+                task.cancel()
+            await asyncio.gather(*self._calls, return_exceptions=True)
+
+    def look(self) -> None:
+        """Links, members or addresses have changed: see whom to call."""
+        self._news.set()
+
+    def know(self, devices: Iterable[bytes]) -> None:
+        """The devices that may be called; what was announced for others is kept a while, within bounds."""
+        self._devices = {instance_name(device): device for device in devices}
+        for instance, addresses in self._announced.items():
+            self._enter(instance, addresses)
+        self.look()
+
+    def announced(self, instance: str, addresses: tuple[Address, ...]) -> None:
+        """Discovery names addresses for an instance; none: it is gone."""
+        strangers = sum(name not in self._devices for name in self._announced)
+        if instance in self._devices or strangers < MOST_STRANGERS:
+            self._announced[instance] = addresses
+            self._enter(instance, addresses)
+            self.look()
+        if not addresses:
+            self._announced.pop(instance, None)
+
+    def add(self, address: Address) -> None:
+        """A typed address, tried from now on."""
+        self._book.manual.add(address)
+        self._plan.hurry(address)
+        self.look()
+
+    def settled(self, device: bytes) -> None:
+        """The device is linked and talks."""
+        self._plan.settled(device)
+        self._answered[device] = True
+
+    def hurry(self) -> None:
+        """The network may have changed: call everyone now."""
+        self._plan.hurry_all()
+        self.look()
+
+    def is_heard(self, device: bytes) -> bool:
+        return self._book.is_heard(device)
+
+    def answered(self, device: bytes) -> bool | None:
+        """Whether the last call reached anything; None before the first."""
+        return self._answered.get(device)
+
+    def address(self, device: bytes) -> Address | None:
+        """Where the device was met last, or else may be met."""
+        return next(iter(self._book.of(device)), None)
+
+    def _enter(self, instance: str, addresses: tuple[Address, ...]) -> None:
+        device = self._devices.get(instance)
+        if device is not None and self._book.found(device, addresses) and addresses:
+            self._plan.hurry(device)
+
+    async def _call(self, target: Target) -> None:
+        try:
+            addresses = (target,) if isinstance(target, Address) else self._book.of(target)
+            reply = await call(self._owner, addresses, self._clock)
+            self._answered[target] = reply.answered
+            if reply.link is not None and reply.address is not None and reply.link.device:
+                self._book.learned(reply.link.device, reply.address)
+        finally:
+            self._plan.ended(target, self._clock())
+            self.look()
+
+    async def _pause(self) -> None:
+        due = self._plan.next_due()
+        with contextlib.suppress(TimeoutError):
+            async with asyncio.timeout(None if due is None else max(0.0, due - self._clock())):
+                await self._news.wait()
+
+
+def instance_name(device: bytes) -> str:
+    """What a device is called in announcements: the first 16 hex digits of its id."""
+    return device.hex()[:16]

@@ -1,0 +1,53 @@
+"""What a node needs around it: the station it drives, and someone who looks for others. Shapes only."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol, TypeAlias
+
+from protocol.address import Address
+from protocol.entry import Entry, Payload
+from protocol.node_state import Finding
+from protocol.output import Arrived, Forked, Output, PrivateCame, Refused
+from protocol.peer import PeerState
+
+Event: TypeAlias = Arrived | PrivateCame | Forked | Refused
+"""Outputs of a peer that concern the floors above."""
+
+Found: TypeAlias = Callable[[str, tuple[Address, ...]], None]
+"""Told an instance name and its addresses; no addresses: it is gone."""
+
+
+class Driven(Protocol):
+    """What a node drives: `protocol.peer.Peer`, or a station that holds one."""
+
+    def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None: ...
+    def link_up(self, link: int, device: bytes, now: float, wall_ms: int) -> None: ...
+    def link_down(self, link: int, now: float) -> None: ...
+    def tick(self, now: float, wall_ms: int) -> None: ...
+    def next_tick(self) -> float | None: ...
+    def committed(self, batch: int, now: float, wall_ms: int) -> None: ...
+    def drain(self) -> list[Output]: ...
+    def peers(self) -> dict[bytes, PeerState]: ...
+    def members(self) -> tuple[bytes, ...]: ...
+    def author(
+        self, kind: str, payload: Payload, now: float, wall_ms: int, private: bytes | None = None
+    ) -> Entry: ...
+
+
+class Finder(Protocol):
+    """Looks for other stations; `protocol.discovery.Discovery` does it by multicast DNS."""
+
+    @property
+    def finding(self) -> Finding: ...
+
+    async def start(self, port: int, found: Found, changed: Callable[[], None]) -> None:
+        """Announce this port, report others to `found`, tell when `finding` changes."""
+
+    def seek(self, missing: bool) -> None:
+        """Whether a known station is missing, so that announcing often is worth it."""
+
+    def refresh(self) -> None:
+        """The network may have changed: begin anew."""
+
+    async def close(self) -> None: ...

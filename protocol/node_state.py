@@ -1,0 +1,82 @@
+"""What a node shows of itself: frozen values for the floors above. Knows no sockets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from protocol.peer import PeerState
+
+
+class Finding(StrEnum):
+    """How looking for other stations goes."""
+
+    OFF = "off"  # not asked to look
+    STARTING = "starting"
+    WORKING = "working"
+    NO_NETWORK = "no network"  # this device has no network but itself
+    NOT_HEARD = "not heard"  # announcements do not come back: this network blocks them
+
+    def sentence(self) -> str:
+        """What to tell the user; empty when all is well."""
+        return _FINDING_SENTENCES.get(self, "")
+
+
+_FINDING_SENTENCES = {
+    Finding.NO_NETWORK: "This device has no network. Join the Wi-Fi of the crew.",
+    Finding.NOT_HEARD: "This Wi-Fi hides the stations from each other. Type an address, or use another.",
+}
+
+
+class Reach(StrEnum):
+    """How far the way to another station goes; each step includes those before it."""
+
+    UNKNOWN = "unknown"  # nothing heard, no address
+    HEARD = "heard"  # announced on this network, or an address is known
+    BLOCKED = "blocked"  # heard, but calls do not get through
+    REACHABLE = "reachable"  # calls get through
+    VERIFIED = "verified"  # the right key, and talking
+    IN_SYNC = "in sync"  # and it has saved all that is saved here
+
+    def sentence(self) -> str:
+        """What to tell the user; empty when there is nothing to do."""
+        if self is Reach.BLOCKED:
+            return "This Wi-Fi blocks devices from talking. Use another one, or a travel router."
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """Another station as this node sees it. `address`: where it is linked or was met last."""
+
+    device: bytes
+    post: str | None
+    heard: bool
+    reachable: bool
+    verified: bool
+    in_sync: bool
+    blocked: bool
+    address: str | None
+    state: PeerState
+
+    @property
+    def reach(self) -> Reach:
+        if self.in_sync:
+            return Reach.IN_SYNC
+        if self.verified:
+            return Reach.VERIFIED
+        if self.reachable:
+            return Reach.REACHABLE
+        if self.blocked:
+            return Reach.BLOCKED
+        return Reach.HEARD if self.heard else Reach.UNKNOWN
+
+
+@dataclass(frozen=True, slots=True)
+class NodeState:
+    """The node at one moment. `storage`: what keeps it from saving, in a sentence, or None."""
+
+    port: int
+    finding: Finding
+    storage: str | None
+    contacts: tuple[Contact, ...]
