@@ -3,18 +3,46 @@
 from __future__ import annotations
 
 import re
+import shutil
 import subprocess
+from fnmatch import fnmatch
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 
 
 def tracked(*patterns: str) -> list[Path]:
-    """Files under version control that exist, relative to the root, in git's order."""
-    listed = subprocess.run(
-        ["git", "ls-files", "-z", "--", *patterns], cwd=ROOT, capture_output=True, check=True, text=True
-    ).stdout
-    return [Path(name) for name in listed.split("\0") if name and (ROOT / name).is_file()]
+    """Files of the project, relative to the root: what git lists, or without git all but what is made.
+
+    A pattern is a folder or file, or a name with `*` (which also stands for folders).
+    """
+    names = from_git() or from_disk()
+    files = [Path(name) for name in names if (ROOT / name).is_file()]
+    return [file for file in files if not patterns or any(fits(file, pattern) for pattern in patterns)]
+
+
+def fits(file: Path, pattern: str) -> bool:
+    name = file.as_posix()
+    return name == pattern or name.startswith(pattern + "/") or fnmatch(name, pattern)
+
+
+def from_git() -> list[str]:
+    if not (ROOT / ".git").exists() or not shutil.which("git"):
+        return []
+    # The checkout may belong to another user than the one who runs the tests.
+    command = ["git", "-c", f"safe.directory={ROOT}", "ls-files", "-z"]
+    listed = subprocess.run(command, cwd=ROOT, capture_output=True, check=False, text=True)
+    return [name for name in listed.stdout.split("\0") if name]
+
+
+def from_disk() -> list[str]:
+    made = [line.rstrip("/") for line in (ROOT / ".gitignore").read_text("utf-8").split()]
+    paths = sorted(path.relative_to(ROOT) for path in ROOT.rglob("*"))
+    return [
+        path.as_posix()
+        for path in paths
+        if path.parts[0] != ".git" and not any(fnmatch(part, name) for part in path.parts for name in made)
+    ]
 
 
 def text_of(path: Path) -> str:
