@@ -1,0 +1,1 @@
+"""Pictures of every face, state, theme and size, drawn without a screen."""

@@ -1,0 +1,34 @@
+"""What the gallery draws: a named scene is a snapshot and, if need be, taps or keys before the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+from importlib.util import find_spec
+
+from crewlink.snapshot import Snapshot
+from ui.face import SHAPES, Face
+from ui.stage import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """`act` drives the shown stage (opens a page, types a number) before the picture is taken."""
+
+    snapshot: Snapshot
+    act: Callable[[Stage], None] | None = None
+
+
+def scenes(face: Face) -> dict[str, Scene]:
+    """The scenes of a face by name: `SCENES` of tests/gallery/<face>_states.py."""
+    name = f"tests.gallery.{face}_states"
+    if find_spec(name) is None:
+        return {}
+    found: dict[str, Scene] = import_module(name).SCENES
+    return found
+
+
+def built_faces() -> list[Face]:
+    """Faces that exist."""
+    return list(SHAPES)

@@ -1,0 +1,313 @@
+"""The one invented match that all pictures and tests show: court 7, Harbour Kites against Northfield Lynx.
+
+B won set 1; set 2 stands at 23:21 (or 22:21 just before it). All names are invented. Small functions build
+snapshots for a post; the faces' own states are in `<face>_states.py` and start from these.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from msgspec.structs import replace
+
+from crewlink.snapshot import (
+    ClockView,
+    HistoryLine,
+    LiberoView,
+    NextPoint,
+    NoticeView,
+    PostLink,
+    ReadyStop,
+    ReadyView,
+    ReceiptView,
+    Saved,
+    Snapshot,
+    Spot,
+    TeamView,
+)
+
+TAKEN = 1000.0
+WORDS = {"R1": "R1", "R2": "R2", "scorer": "Table", "assistant": "Assistant", "site": "Supervisor"}
+_CREW = ("R1", "R2", "scorer", "site")
+
+
+def spots(order: tuple[int, ...], libero: int, replaced: int, captain: int) -> tuple[Spot, ...]:
+    """Six spots from the numbers at positions 1 to 6, with the libero in for `replaced`."""
+    return tuple(
+        Spot(
+            place,
+            libero if number == replaced else number,
+            number == replaced,
+            number == captain,
+            replaced if number == replaced else None,
+        )
+        for place, number in enumerate(order, start=1)
+    )
+
+
+def kites(points: int = 23, order: tuple[int, ...] = (7, 12, 2, 15, 4, 9)) -> TeamView:
+    """Team A with the service."""
+    return TeamView(
+        "A",
+        "Harbour Kites",
+        "Kites",
+        points=points,
+        serves=True,
+        server=order[0],
+        next_server=order[1],
+        spots=spots(order, 20, 4, 9),
+        bench=(6, 11, 13, 16, 19),
+        players=(2, 4, 6, 7, 9, 11, 12, 13, 15, 16, 19),
+        liberos=(LiberoView(20, 4),),
+        captain=9,
+        time_outs=1,
+        substitutions=4,
+        substitutions_allowed=12,
+    )
+
+
+def lynx(points: int = 21, order: tuple[int, ...] = (3, 8, 1, 10, 5, 14)) -> TeamView:
+    """Team B, receiving, one set ahead."""
+    return TeamView(
+        "B",
+        "Northfield Lynx",
+        "Lynx",
+        points=points,
+        sets=1,
+        server=order[0],
+        next_server=order[1],
+        spots=spots(order, 18, 14, 10),
+        bench=(2, 9, 17, 22, 23),
+        players=(1, 2, 3, 5, 8, 9, 10, 14, 17, 22, 23),
+        liberos=(LiberoView(18, 14),),
+        captain=10,
+        time_outs=2,
+        substitutions=6,
+        substitutions_allowed=12,
+    )
+
+
+def at(hour: int, minute: int) -> int:
+    """A time of the match day in milliseconds of the wall clock."""
+    local = datetime(2026, 11, 25, hour, minute)  # noqa: DTZ001 (the hall's own time)
+    return int(local.timestamp() * 1000)
+
+
+def history() -> tuple[HistoryLine, ...]:
+    """The last lines of set 2 up to 23:21, newest first."""
+    return (
+        HistoryLine("06", at(14, 32), "23:21", "Wrong server B 9, point A", "B 9 served", "A"),
+        HistoryLine("05", at(14, 31), "22:21", "Point B", "A 9 served", "B"),
+        HistoryLine("04", at(14, 31), "22:20", "Point A", "A 9 served", "A"),
+        HistoryLine("03", at(14, 30), "21:20", "Libero B, 18 in for 14"),
+        HistoryLine("02", at(14, 30), "21:20", "Point A", "B 14 served", "A"),
+        HistoryLine("01", at(14, 29), "20:20", "Point B", "B 14 served", "B"),
+    )
+
+
+def links(post: str) -> tuple[PostLink, ...]:
+    """All posts of the crew in reach of `post`."""
+    return tuple(PostLink(one, WORDS[one], "here" if one == post else "linked") for one in _CREW)
+
+
+def dead_ball(post: str) -> Snapshot:
+    """23:21, A to serve, nothing waits."""
+    return Snapshot(
+        TAKEN,
+        post,
+        "Court 7",
+        "Girls U16, quarter-final",
+        phase="dead_ball",
+        phase_word="Dead ball",
+        phase_age=4.0,
+        set_number=2,
+        left="A",
+        a=kites(),
+        b=lynx(),
+        server_team="A",
+        server=7,
+        next_points=(NextPoint("A", "24:21", "set point"), NextPoint("B", "23:22")),
+        links=links(post),
+        saved=Saved(True, 3, 3),
+        writes="scorer",
+        i_write=post == "scorer",
+        history=history(),
+        undo="23:21",
+    )
+
+
+def rally(post: str) -> Snapshot:
+    """23:21, the ball is in play."""
+    return replace(dead_ball(post), phase="rally", phase_word="Rally", phase_age=6.0)
+
+
+def receipts(post: str, raiser: str, told: dict[str, tuple[str, float | None]]) -> tuple[ReceiptView, ...]:
+    """Who has a notice: the raiser first, then the other filled posts as `told` says ("sent" if nothing)."""
+    others = [one for one in _CREW if one != raiser and (one != "site" or one in told)]
+    rows = [ReceiptView(one, WORDS[one], *told.get(one, ("sent", None))) for one in others]
+    return (ReceiptView(raiser, WORDS[raiser], "raised"), *rows)
+
+
+def wrong_server_notice(post: str) -> NoticeView:
+    """NOW: B 9 hit though 3 was due, told by the table three seconds ago."""
+    told: dict[str, tuple[str, float | None]] = {"R1": ("shown", 1.0), "R2": ("shown", 1.0)}
+    return NoticeView(
+        "n-server",
+        "wrong_server",
+        "now",
+        "Wrong server",
+        "Team B, 9 hit. Due: 3.",
+        "open",
+        "scorer",
+        3.0,
+        team="B",
+        number=9,
+        due=3,
+        asked=post != "scorer",
+        mine=post == "scorer",
+        receipts=receipts(post, "scorer", told),
+    )
+
+
+def conduct_notice(post: str) -> NoticeView:
+    """SOON: R2 reports a spectator on B's side; neutral at the table."""
+    table = post == "scorer"
+    told: dict[str, tuple[str, float | None]] = {"R1": ("answered", 4.0), "scorer": ("shown", 1.0)}
+    return NoticeView(
+        "n-conduct",
+        "conduct",
+        "soon",
+        "For R1" if table else "Conduct",
+        "R1 to the table" if table else "Spectator, side of B",
+        "open",
+        "R2",
+        6.0,
+        team="" if table else "B",
+        asked=post != "R2",
+        mine=post == "R2",
+        neutral=table,
+        receipts=receipts(post, "R2", told),
+    )
+
+
+def help_notice(post: str) -> NoticeView:
+    """SOON: the table asks the supervisor for the spare ball."""
+    return NoticeView(
+        "n-help",
+        "help",
+        "soon",
+        "Help",
+        "R2 asks for the spare ball",
+        "open",
+        "R2",
+        62.0,
+        asked=post == "scorer",
+        receipts=receipts(post, "R2", {"site": ("shown", 2.0)}),
+    )
+
+
+def score_note(post: str) -> NoticeView:
+    """NOTE: a look at the visible score."""
+    return NoticeView(
+        "n-score",
+        "visible_score",
+        "note",
+        "Look at the visible score",
+        "It should read 23:21. If it does not, hold the service.",
+        "open",
+        "",
+        12.0,
+        asked=post == "R2",
+    )
+
+
+def hold_notice(post: str) -> NoticeView:
+    """NOW: R2 holds the service."""
+    told: dict[str, tuple[str, float | None]] = {"R1": ("answered", 2.0), "scorer": ("shown", 1.0)}
+    return NoticeView(
+        "n-hold",
+        "hold",
+        "now",
+        "Hold service",
+        "R2 holds. Wet floor, side of A.",
+        "open",
+        "R2",
+        4.0,
+        asked=post not in ("R2",),
+        mine=post == "R2",
+        receipts=receipts(post, "R2", told),
+    )
+
+
+def set_point_notice(post: str) -> NoticeView:
+    """SOON, quiet: R2 tells that A has set point at 24:21."""
+    return NoticeView(
+        "n-set-point",
+        "set_point",
+        "soon",
+        "Set point",
+        "Team A, 24:21",
+        "open",
+        "R2",
+        2.0,
+        team="A",
+        quiet=True,
+        asked=post != "R2",
+        mine=post == "R2",
+        receipts=receipts(post, "R2", {}),
+    )
+
+
+def wrong_server(post: str) -> Snapshot:
+    """22:21, B to serve: 9 hit though 3 was due."""
+    a = replace(kites(22, (9, 7, 12, 2, 15, 4)), serves=False, server=9, next_server=7)
+    b = replace(lynx(), serves=True, server=3, next_server=8)
+    return replace(
+        dead_ball(post),
+        a=a,
+        b=b,
+        server_team="B",
+        server=3,
+        phase_age=19.0,
+        history=history()[1:],
+        next_points=(NextPoint("A", "23:21"), NextPoint("B", "22:22")),
+        notices=(wrong_server_notice(post),),
+    )
+
+
+def set_point(post: str) -> Snapshot:
+    """24:21, A to serve for the set."""
+    return replace(
+        dead_ball(post),
+        a=kites(24),
+        next_points=(NextPoint("A", "25:21", "set A"), NextPoint("B", "24:22")),
+        history=(HistoryLine("07", at(14, 33), "24:21", "Point A, set point", "A 7 served", "A"), *history()),
+    )
+
+
+def with_notices(snapshot: Snapshot, *notices: NoticeView) -> Snapshot:
+    """The same moment with these notices, most urgent first."""
+    return replace(snapshot, notices=notices)
+
+
+def ready_held() -> ReadyView:
+    """The table holds the service while it writes."""
+    stops = (
+        ReadyStop("Table", "holds"),
+        ReadyStop("Libero", "done"),
+        ReadyStop("R2", "waiting"),
+        ReadyStop("R1", "waiting"),
+    )
+    return ReadyView("held", "The table holds the service", "Writing Team B, 17 in for 8", 8.0, stops)
+
+
+def ready_clear() -> ReadyView:
+    """Nothing holds the service."""
+    stops = tuple(ReadyStop(word, "done") for word in ("Table", "Libero", "R2", "R1"))
+    return ReadyView("clear", "Clear", "table, R2 ready", 0.0, stops)
+
+
+def time_out(post: str) -> Snapshot:
+    """The second time-out of B, 17 seconds left."""
+    clock = ClockView("time_out", "Time-out B", 17.0, 30.0, "B")
+    return replace(dead_ball(post), phase="time_out", phase_word="Time-out", clock=clock)

@@ -1,0 +1,118 @@
+"""Check all QML files against the QML modules and the Python view types: no warning is let through.
+
+Run `python -m tests.lint_qml [file ...]`. First the linter proper; then a second pass that looks only for
+calls of slots with a wrong number of arguments, which the first one does not see. All it makes lies in build/.
+"""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import PySide6
+
+ROOT = Path(__file__).resolve().parent.parent
+UI = ROOT / "ui"
+BUILD = ROOT / "build" / "qml"
+VIEWS = BUILD / "Crewlink" / "Views"
+MIRROR = BUILD / "Crewlink" / "Ui"
+QT = Path(PySide6.__file__).parent
+FOREIGN = ("core", "gui", "qml", "qmlmodels", "quick")
+
+
+def _run(command: Sequence[str | Path]) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([str(part) for part in command], capture_output=True, text=True, check=False)
+
+
+def view_files() -> list[Path]:
+    """Python files that declare QML types."""
+    return sorted(path for path in (UI / "bridge").glob("*.py") if "@QmlElement" in path.read_text())
+
+
+def _mark_constants(dump: Path) -> None:
+    """The dumper forgets `constant=True`; every property without a notify signal is one."""
+    files = json.loads(dump.read_text())
+    for file in files:
+        for kind in file["classes"]:
+            for entry in kind.get("properties", []):
+                entry.setdefault("constant", "notify" not in entry)
+    dump.write_text(json.dumps(files))
+
+
+def write_module() -> None:
+    """Copy Crewlink.Ui to build/ as one tree: the linter takes a path with ".." for another file."""
+    shutil.rmtree(MIRROR, ignore_errors=True)
+    for source in UI.rglob("*.qml"):
+        target = MIRROR / source.relative_to(UI)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(source, target)
+    (MIRROR / "qmldir").write_text((UI / "modules/Crewlink/Ui/qmldir").read_text().replace("../../../", ""))
+
+
+def write_types() -> None:
+    """Describe the Python view types in build/, so that the linter knows their properties and slots."""
+    VIEWS.mkdir(parents=True, exist_ok=True)
+    dumper: list[str | Path] = [sys.executable, QT / "scripts" / "metaobjectdump.py"]
+    dumped = _run([*dumper, "-o", VIEWS / "views.json", *view_files()])
+    if dumped.returncode:
+        raise SystemExit(f"The view types can't be read: {dumped.stderr.strip()}")
+    _mark_constants(VIEWS / "views.json")
+    metatypes = QT / "Qt" / "metatypes"
+    foreign = ",".join(str(metatypes / f"qt6{name}_metatypes.json") for name in FOREIGN)
+    tool = QT / "Qt" / "libexec" / "qmltyperegistrar"
+    named = ["--import-name", "Crewlink.Views", "--major-version", "1", "--foreign-types", foreign]
+    made = _run(
+        [
+            tool,
+            "--generate-qmltypes",
+            VIEWS / "views.qmltypes",
+            *named,
+            "-o",
+            VIEWS / "views.cpp",
+            VIEWS / "views.json",
+        ]
+    )
+    if made.returncode:
+        raise SystemExit(f"The view types can't be registered: {made.stderr.strip()}")
+    (VIEWS / "qmldir").write_text("module Crewlink.Views\ntypeinfo views.qmltypes\n")
+
+
+def lint(files: Sequence[Path], *options: str) -> subprocess.CompletedProcess[str]:
+    """Run the linter over the copies of `files`; its report names the files themselves."""
+    copies = [MIRROR / path.resolve().relative_to(UI) for path in files]
+    done = _run([QT / "qmllint", *options, "-I", BUILD, *copies])
+    done.stdout = done.stdout.replace(str(MIRROR), str(UI))
+    done.stderr = done.stderr.replace(str(MIRROR), str(UI))
+    return done
+
+
+def wrong_counts(files: Sequence[Path]) -> list[str]:
+    """Calls with a wrong number of arguments, one line each."""
+    report = lint(files, "--compiler", "warning", "--json", "-")
+    return [
+        f"{file['filename']}:{warning.get('line', 0)}: {warning['message']}"
+        for file in json.loads(report.stdout)["files"]
+        for warning in file["warnings"]
+        if "Function expects" in warning["message"]
+    ]
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Exit status 0 if every file is clean."""
+    files = [Path(argument) for argument in arguments] or sorted(UI.rglob("*.qml"))
+    write_types()
+    write_module()
+    checked = lint(files, "-W", "0")
+    counts = wrong_counts(files)
+    print(checked.stdout + checked.stderr, end="")
+    print("\n".join(counts), end="\n" if counts else "")
+    print(f"{len(files)} QML files, {'clean' if not checked.returncode and not counts else 'not clean'}")
+    return 1 if checked.returncode or counts else 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))

@@ -1,0 +1,1 @@
+"""Promises of the interface, kept by driving real windows without a screen."""

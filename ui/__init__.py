@@ -1,0 +1,1 @@
+"""The faces of crewlink: they show snapshots and send commands; bytes, sockets and rules stay below."""

@@ -1,0 +1,90 @@
+"""The roles of every list model: a role's name is what QML reads, and the row's field in lowerCamel."""
+
+from __future__ import annotations
+
+from enum import IntEnum
+
+from PySide6.QtCore import Qt
+
+_FIRST = int(Qt.ItemDataRole.UserRole)
+
+
+class SpotRole(IntEnum):
+    """A player on court (`crewlink.snapshot.Spot`)."""
+
+    position = _FIRST + 1
+    number = _FIRST + 2
+    libero = _FIRST + 3
+    captain = _FIRST + 4
+    standsFor = _FIRST + 5
+
+
+class LinkRole(IntEnum):
+    """A post on the rail (`LinkRow`)."""
+
+    post = _FIRST + 1
+    word = _FIRST + 2
+    reach = _FIRST + 3
+    silentText = _FIRST + 4
+
+
+class ReceiptRole(IntEnum):
+    """How far a notice has come at a post (`ReceiptRow`)."""
+
+    post = _FIRST + 1
+    word = _FIRST + 2
+    reached = _FIRST + 3
+    told = _FIRST + 4
+
+
+class HistoryRole(IntEnum):
+    """A line of the match history (`HistoryRow`)."""
+
+    entry = _FIRST + 1
+    time = _FIRST + 2
+    score = _FIRST + 3
+    words = _FIRST + 4
+    remark = _FIRST + 5
+    lane = _FIRST + 6
+    struck = _FIRST + 7
+    restricted = _FIRST + 8
+
+
+class NoticeRole(IntEnum):
+    """A notice: its id and its view object (`NoticeLook`)."""
+
+    noticeId = _FIRST + 1
+    notice = _FIRST + 2
+
+
+class StopRole(IntEnum):
+    """A stop of the ready chain (`StopRow`)."""
+
+    word = _FIRST + 1
+    stage = _FIRST + 2
+
+
+class ExplanationRole(IntEnum):
+    """One way to read what happened (`crewlink.snapshot.Explanation`)."""
+
+    text = _FIRST + 1
+    against = _FIRST + 2
+    score = _FIRST + 3
+    server = _FIRST + 4
+    ruledOut = _FIRST + 5
+    chosen = _FIRST + 6
+
+
+class DefectRole(IntEnum):
+    """A fault of a line-up sheet (`crewlink.snapshot.Defect`)."""
+
+    box = _FIRST + 1
+    text = _FIRST + 2
+
+
+class LiberoRole(IntEnum):
+    """A libero of a team (`crewlink.snapshot.LiberoView`)."""
+
+    number = _FIRST + 1
+    standsFor = _FIRST + 2
+    mustLeave = _FIRST + 3

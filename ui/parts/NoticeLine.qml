@@ -1,0 +1,53 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Ui
+
+// A later notice of a stack in one row (44 px at the table): the same third, mark, word and title in it, then the
+// sentence and the age.
+PlateFrame {
+    id: plate
+
+    required property FaceSizes sizes
+    property int textSize: plate.sizes.body
+
+    readonly property int headWide: Math.round(plate.width / 3)
+
+    UrgencyMark {
+        id: urgency
+
+        x: plate.edged ? Theme.noteEdge + Theme.s2 : plate.inset
+        y: Math.round((plate.height - height) / 2)
+        level: plate.notice.level
+        ending: plate.notice.state
+        markSize: 24
+        size: plate.sizes.small
+        tone: plate.headInk
+    }
+
+    Words {
+        x: urgency.x + urgency.width + Theme.s3
+        mid: plate.height / 2
+        size: plate.sizes.small
+        bold: true
+        text: plate.notice.title
+        color: plate.headInk
+        font.strikeout: plate.notice.state === "withdrawn"
+    }
+
+    Words {
+        x: plate.headWide + Theme.s5
+        mid: plate.height / 2
+        size: plate.textSize
+        text: plate.notice.detail
+        color: plate.bodyInk
+    }
+
+    ClockText {
+        x: plate.width - plate.inset - width
+        mid: plate.height / 2
+        size: plate.sizes.small
+        text: plate.notice.ageText
+        color: plate.bodyDim
+    }
+}

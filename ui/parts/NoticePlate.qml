@@ -1,0 +1,85 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Ui
+
+// A whole plate that is wide: mark, word and title, age at the right; below what it is about and who has it.
+PlateFrame {
+    id: plate
+
+    required property FaceSizes sizes
+    property int titleSize: plate.sizes.title
+    property int textSize: plate.sizes.body
+    property int receiptSize: plate.sizes.small
+    property bool withReceipts: true
+
+    readonly property real upper: plate.height * 0.31
+    readonly property real lower: plate.height * 0.71
+    readonly property bool split: plate.parted && plate.sideways
+    readonly property int textX: plate.split ? plate.bodyX + Theme.s5 : plate.inset + (plate.edged ? Theme.noteEdge : 0)
+    readonly property string second: plate.notice.state === "withdrawn" ? plate.notice.reason : plate.notice.detail
+
+    UrgencyMark {
+        id: urgency
+
+        x: plate.split ? plate.inset : plate.textX
+        y: Math.round(plate.upper - height / 2)
+        level: plate.notice.level
+        ending: plate.notice.state
+        markSize: plate.sizes.mark
+        size: plate.sizes.body
+        tone: plate.headInk
+    }
+
+    Words {
+        id: title
+
+        x: plate.split ? plate.inset : urgency.x + urgency.width + Theme.s5
+        mid: plate.split ? plate.lower : plate.upper
+        size: plate.split ? Math.min(plate.titleSize, plate.sizes.strong) : plate.titleSize
+        bold: true
+        text: plate.notice.title + (plate.notice.countText !== "" ? " " + plate.notice.countText : "")
+        color: plate.headInk
+        font.strikeout: plate.notice.state === "withdrawn"
+    }
+
+    Words {
+        x: plate.textX
+        mid: plate.split ? plate.upper : plate.lower
+        size: plate.textSize
+        bold: plate.full || plate.split
+        text: plate.second
+        color: plate.bodyInk
+    }
+
+    ClockText {
+        x: plate.width - plate.inset - width
+        mid: plate.upper
+        size: plate.textSize
+        text: plate.notice.ageText
+        color: plate.bodyDim
+    }
+
+    Words {
+        id: late
+
+        x: plate.split ? plate.width - plate.inset - width : receipts.x - width - Theme.s5
+        mid: plate.lower
+        visible: text !== ""
+        size: plate.receiptSize
+        bold: true
+        text: plate.notice.lateText
+        color: plate.bodyInk
+    }
+
+    ReceiptRow {
+        id: receipts
+
+        x: plate.split ? plate.textX : plate.width - plate.inset - width
+        y: Math.round(plate.lower - height / 2)
+        visible: plate.withReceipts
+        model: plate.notice.receipts
+        size: plate.receiptSize
+        tone: plate.bodyInk
+    }
+}

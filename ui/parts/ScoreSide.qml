@@ -1,0 +1,68 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// One team of a score pair: letter and name on top, time-outs and substitutions under it, points beside the net axis.
+Item {
+    id: side
+
+    required property ScorePair pair
+    required property TeamLook team
+    required property bool onLeft
+
+    readonly property int text: side.pair.textSize
+    readonly property real step: side.pair.upright ? side.text * 1.35 : side.text * 1.4
+    readonly property var lines: side.pair.upright ? [["time-outs", ""], ["", side.team.timeOutsText], ["subs", ""], ["", side.team.substitutionsText]] : [["time-outs", side.team.timeOutsText], ["subs", side.team.substitutionsText]]
+
+    Row {
+        x: side.onLeft ? 0 : side.width - width
+        spacing: Theme.s3
+        layoutDirection: side.onLeft ? Qt.LeftToRight : Qt.RightToLeft
+
+        Words {
+            size: side.text + Theme.s1
+            bold: true
+            text: side.team.letter
+        }
+
+        Words {
+            bl: side.text
+            size: side.text
+            text: side.team.name
+        }
+
+        ShirtSquare {
+            colour: side.team.colour
+        }
+    }
+
+    Repeater {
+        model: side.lines
+
+        CountLine {
+            required property list<string> modelData
+            required property int index
+
+            x: side.onLeft ? 0 : side.width - width
+            bl: side.text + side.step * (index + 1)
+            label: modelData[0]
+            value: modelData[1]
+            labelSize: side.text
+            mirrored: !side.onLeft
+        }
+    }
+
+    Words {
+        objectName: "score." + side.team.letter
+        x: side.onLeft ? side.width - side.pair.axisGap - implicitWidth : side.pair.axisGap
+        mid: side.height * 0.48
+        size: side.pair.pointsSize
+        bold: !side.pair.calm
+        text: String(side.team.points)
+        color: side.pair.calm ? Theme.off : Theme.ink
+        Accessible.role: Accessible.StaticText
+        Accessible.name: "Team " + side.team.letter + ", " + side.team.points + " points"
+    }
+}
