@@ -36,7 +36,7 @@ def from_git() -> list[str]:
 
 
 def from_disk() -> list[str]:
-    made = [line.rstrip("/") for line in (ROOT / ".gitignore").read_text("utf-8").split()]
+    made = [line.strip("/") for line in (ROOT / ".gitignore").read_text("utf-8").split()]
     paths = sorted(path.relative_to(ROOT) for path in ROOT.rglob("*"))
     return [
         path.as_posix()
