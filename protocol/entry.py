@@ -67,14 +67,19 @@ class Malformed(EntryError):
 
 
 class NewerEntry(EntryError):
-    """A later version of crewlink wrote the entry; it cannot be read here. Carries the version."""
+    """A later version of crewlink wrote the entry; it cannot be read here. Carries version, log and place.
 
-    def __init__(self, version: int) -> None:
+    Every version begins with `[version, log, seq, ...]`, so that the log can be named in the refusal.
+    """
+
+    def __init__(self, version: int, log: bytes, seq: int) -> None:
         super().__init__(
             f"A later version of crewlink wrote this (entry version {version}, this one reads {VERSION}). "
             "Update crewlink on this device."
         )
         self.version = version
+        self.log = log
+        self.seq = seq
 
 
 class BadSignature(EntryError):
@@ -104,7 +109,7 @@ class StoredEntry(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One signed line. Ids are 32 bytes; `time` is the author's wall clock in milliseconds, for display only."""
+    """One signed line. Ids are 32 bytes; `time` is the author's wall clock in milliseconds (display)."""
 
     id: bytes
     log: bytes
@@ -253,11 +258,11 @@ def _text(entry: Entry) -> _Text | None:
 
 
 def _parts(raw: Wire) -> list[Wire]:
-    if not isinstance(raw, list) or not raw:
+    if not isinstance(raw, list) or len(raw) < 3:
         raise Malformed("not a list of parts")
     version = raw[0]
     if type(version) is int and version > VERSION:
-        raise NewerEntry(version)
+        raise NewerEntry(version, _id(raw[1], "log"), _number(raw[2], "seq", 0, MAX_SEQ))
     if type(version) is not int or version != VERSION or len(raw) != 8:
         raise Malformed("not the eight parts of version 1")
     return raw

@@ -8,11 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Protocol
+from itertools import groupby
 
-from protocol.entry import Entry, Payload, StoredEntry
+from protocol import acts, wire
+from protocol.book import Book, MovedOn, NotAdmitted, NotHolder, StationIdentity, WriteError
+from protocol.entry import Entry, Kind, Payload, StoredEntry
+from protocol.intake import take_in
+from protocol.journal import Journal, Mark
+from protocol.links import Links
+from protocol.membership import Roster
 from protocol.output import Arrived, Commit, Drop, DropReason, Forked, Output, PrivateCame, Refused, Send
-from protocol.roster import FoundingCharter, Invitation
+from protocol.pen import Standing
+from protocol.receipts import Receipts, Stands
+from protocol.roster import FoundingCharter, Invitation, Member
+from protocol.session import SUSPECT_SECONDS, Remote, Session
 
 __all__ = [
     "Arrived",
@@ -21,25 +30,20 @@ __all__ = [
     "DropReason",
     "Forked",
     "FoundingCharter",
+    "MovedOn",
+    "NotAdmitted",
+    "NotHolder",
     "Output",
     "Peer",
     "PeerState",
     "PrivateCame",
     "Refused",
     "Send",
+    "Stands",
+    "WriteError",
 ]
 
-
-class StationIdentity(Protocol):
-    """What a peer needs of `protocol.identity.Identity`."""
-
-    @property
-    def device(self) -> bytes: ...
-
-    @property
-    def public_key(self) -> bytes: ...
-
-    def sign(self, data: bytes) -> bytes: ...
+MAX_UNSAVED_BYTES = 4 * 1024 * 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,15 @@ class PeerState:
     offset_ms: float | None
     delay_ms: float | None
     lag: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Unsaved:
+    """A row that waits for the disk, and what is to be told once it is there."""
+
+    entry: Entry
+    own: bool = False
+    new: bool = True  # False: only private text was added, or it is one half of a proof
 
 
 class Peer:
@@ -77,57 +90,236 @@ class Peer:
         now: float = 0.0,
         found: FoundingCharter | None = None,
     ) -> None:
-        raise NotImplementedError
+        self._book = Book(identity, invitation, run)
+        self._outputs: list[Output] = []
+        self._links = Links(self._book, self._outputs, now)
+        self._receipts = Receipts(self._book)
+        self._unsaved: list[_Unsaved] = []
+        self._unsaved_bytes = 0
+        self._saving: list[_Unsaved] | None = None
+        self._batch = 0
+        self._book.load(stored)
+        if found and self._book.roster.opened is None and identity.device == invitation.opener:
+            self._keep_own(self._book.found(found, wall_ms))
+        self._settle_log(wall_ms)
 
-    def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None:
-        """One whole frame, without its length prefix. Bad frames end in a Drop, never in an exception."""
-        raise NotImplementedError
+    # -- state ------------------------------------------------------------------------------------------
 
-    def link_up(self, link: int, device: bytes, now: float, wall_ms: int) -> None:
-        """A link whose other end has proved to be `device`. A second link to one device is fine."""
-        raise NotImplementedError
+    @property
+    def journal(self) -> Journal:
+        return self._book.journal
 
-    def link_down(self, link: int, now: float) -> None:
-        raise NotImplementedError
+    @property
+    def roster(self) -> Roster:
+        return self._book.roster
 
-    def tick(self, now: float, wall_ms: int) -> None:
-        """Let time pass. Call at `next_tick()`, or more often."""
-        raise NotImplementedError
+    @property
+    def device(self) -> bytes:
+        return self._book.identity.device
 
-    def next_tick(self) -> float | None:
-        """When `tick` is due, in the seconds of `now`; None when nothing waits for time."""
-        raise NotImplementedError
+    @property
+    def log(self) -> bytes | None:
+        """Own log of this run; None until this device is admitted."""
+        return self._book.log
 
-    def committed(self, batch: int, now: float, wall_ms: int) -> None:
-        """The rows of this Commit are safe on the disk."""
-        raise NotImplementedError
+    def standing(self) -> Standing:
+        return self._book.standing()
+
+    def vector(self) -> dict[bytes, Mark]:
+        """What is saved here: for each log its length and the id of its last entry."""
+        return self._book.journal.vector()
+
+    def may_write(self) -> bool:
+        """Whether this station can write a record entry now: the pen is its own, or its earlier run's."""
+        return self._book.holds_pen() or self._book.held_by_earlier_run()
+
+    def stands(self, entry_id: bytes) -> Stands | None:
+        """On how many voters an entry of the record is safe; None when it is not on the counted branch."""
+        return self._receipts.stands(entry_id, self._links.remotes)
+
+    def held_by(self, entry_id: bytes) -> frozenset[bytes]:
+        """Devices, this one too, that have said to have saved an entry of whatever kind."""
+        entry = self._book.journal.get(entry_id)
+        if entry is None:
+            return frozenset()
+        held = {device for device, remote in self._links.remotes.items() if remote.has(entry.log) > entry.seq}
+        if self._book.journal.logs[entry.log].saved > entry.seq:
+            held.add(self.device)
+        return frozenset(held)
+
+    def members(self) -> tuple[bytes, ...]:
+        """TLS certificates (DER) that are welcome now: by roster and invitation, without the revoked."""
+        return tuple(member.tls_cert for member in self._book.members())
+
+    def peers(self, now: float | None = None) -> dict[bytes, PeerState]:
+        """Every member but this one, by device id, and whoever is linked. Without `now` nobody is suspect."""
+        devices = dict.fromkeys(member.device for member in self._book.members())
+        devices.update(dict.fromkeys(self._links.remotes))
+        devices.pop(self.device, None)
+        return {device: self._state(device, now) for device in devices}
+
+    def _state(self, device: bytes, now: float | None) -> PeerState:
+        remote = self._links.remotes.get(device) or Remote(device)
+        silent = now is not None and (remote.heard is None or now - remote.heard >= SUSPECT_SECONDS)
+        lag = None
+        if remote.vector is not None:
+            lag = sum(max(0, log.saved - remote.has(log.id)) for log in self._book.journal.logs.values())
+        return PeerState(
+            device=device,
+            post=self._book.post(device),
+            linked=device in self._links.current,
+            last_heard=remote.heard,
+            suspect=silent,
+            offset_ms=remote.clock.offset_ms,
+            delay_ms=remote.clock.delay_ms,
+            lag=lag,
+        )
+
+    # -- own entries ------------------------------------------------------------------------------------
 
     def author(
-        self, kind: str, payload: Payload, now: float, wall_ms: int, private: bytes | None = None
+        self,
+        kind: str,
+        payload: Payload,
+        now: float,
+        wall_ms: int,
+        private: bytes | None = None,
+        *,
+        anchor: bytes | None = None,
     ) -> Entry:
         """Sign and append one entry of this station. It is saved once `Arrived(own=True)` shows it.
 
         A record payload is `("write", {"fact": ..., "because": ...})`; epoch and index are filled in when
-        absent, and must be right when given. Errors: NotAdmitted, NotHolder, MovedOn, Malformed.
+        absent, and must be right when given. `anchor`: the head it was decided on, the head as it is now
+        unless given. Errors: NotAdmitted, NotHolder, MovedOn, Malformed.
         """
-        raise NotImplementedError
+        if kind == Kind.RECORD and self._book.held_by_earlier_run():
+            self._open_again(wall_ms)
+        entry = self._book.append(kind, payload, wall_ms, anchor=anchor, private=private)
+        self._keep_own([entry])
+        if kind == Kind.ROSTER:
+            self._roster_changed(wall_ms)
+        return entry
+
+    def erase_private(self, entry_id: bytes) -> None:
+        """Take the private text of an entry away here, for good."""
+        if (entry := self._book.erase_private(entry_id)) is not None:
+            self._keep(_Unsaved(entry, new=False))
+
+    def admit(self, member: Member, now: float, wall_ms: int) -> Entry:
+        """Admit a device with a post, or give it another one. Errors: NotAdmitted."""
+        entry = self._book.admit(member, wall_ms)
+        self._keep_own([entry])
+        self._roster_changed(wall_ms)
+        return entry
+
+    def _open_again(self, wall_ms: int) -> None:
+        """The pen belongs to an earlier run of this device: open an epoch for this one, on the head."""
+        fields: Payload = (acts.OPEN, {"epoch": self.standing().epoch, "how": acts.RESTART})
+        self._keep_own([self._book.append(Kind.PEN, fields, wall_ms)])
+
+    def _settle_log(self, wall_ms: int) -> None:
+        if self._book.due_log():
+            self._keep_own([self._book.begin_log(wall_ms)])
+
+    def _keep_own(self, entries: Iterable[Entry]) -> None:
+        for entry in entries:
+            self._keep(_Unsaved(entry, own=True))
+
+    def _keep(self, unsaved: _Unsaved) -> None:
+        self._unsaved.append(unsaved)
+        self._unsaved_bytes += len(unsaved.entry.body)
+
+    def _roster_changed(self, wall_ms: int) -> None:
+        self._settle_log(wall_ms)
+        self._links.drop_revoked()
+
+    # -- commits ----------------------------------------------------------------------------------------
 
     def drain(self) -> list[Output]:
         """Everything to be done since the last call, in order."""
-        raise NotImplementedError
+        if self._unsaved and self._saving is None:
+            self._saving, self._unsaved, self._unsaved_bytes = self._unsaved, [], 0
+            self._batch += 1
+            self._outputs.append(Commit(self._batch, tuple(unsaved.entry.row for unsaved in self._saving)))
+        outputs = self._outputs[:]
+        self._outputs.clear()
+        return outputs
 
-    def may_write(self) -> bool:
-        """Whether this station holds the pen now."""
-        raise NotImplementedError
+    def committed(self, batch: int, now: float, wall_ms: int) -> None:
+        """The rows of this Commit are safe on the disk."""
+        if self._saving is None or batch != self._batch:
+            return
+        saved, self._saving = self._saving, None
+        self._links.saved_batch = batch
+        for unsaved in saved:
+            if unsaved.entry.id in self._book.journal:
+                self._book.journal.saved(unsaved.entry)
+        self._tell_saved(saved)
+        self._links.send_vectors(now)
+        self._links.push(now)
 
-    def peers(self) -> dict[bytes, PeerState]:
-        """Every member but this one, by device id, and whoever is linked."""
-        raise NotImplementedError
+    def _tell_saved(self, saved: list[_Unsaved]) -> None:
+        here = [unsaved for unsaved in saved if unsaved.entry.id in self._book.journal]
+        for (new, own), group in groupby(here, key=lambda unsaved: (unsaved.new, unsaved.own)):
+            entries = tuple(unsaved.entry for unsaved in group)
+            if new:
+                self._outputs.append(Arrived(entries, own))
+            else:
+                self._outputs.extend(PrivateCame(entry) for entry in entries)
 
-    def vector(self) -> dict[bytes, tuple[int, bytes]]:
-        """What is saved here: for each log its length and the id of its last entry."""
-        raise NotImplementedError
+    # -- links and time ---------------------------------------------------------------------------------
 
-    def members(self) -> tuple[bytes, ...]:
-        """TLS certificates (DER) that are welcome now: by roster and invitation, without the revoked."""
-        raise NotImplementedError
+    def link_up(self, link: int, device: bytes, now: float, wall_ms: int) -> None:
+        """A link whose other end has proved to be `device`. A second link to one device is fine."""
+        self._links.up(link, device, now, wall_ms)
+
+    def link_down(self, link: int, now: float) -> None:
+        self._links.down(link)
+
+    def next_tick(self) -> float | None:
+        """When `tick` is due, in the seconds of `now`; None when nothing waits for time."""
+        return self._links.next_tick()
+
+    def tick(self, now: float, wall_ms: int) -> None:
+        """Let time pass. Call at `next_tick()`, or more often."""
+        self._links.tick(now, wall_ms)
+
+    def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None:
+        """One whole frame, without its length prefix. Bad frames end in a Drop, never in an exception."""
+        handed = self._links.receive(link, frame, now, wall_ms)
+        if handed is None:
+            return
+        session, message = handed
+        if isinstance(message, wire.Texts):
+            self._take_texts(message)
+        else:
+            if self._unsaved_bytes < MAX_UNSAVED_BYTES:  # a slow disk: what is left out now comes again
+                self._take_chunk(session, message, now, wall_ms)
+            session.took(message.number, self._batch_to_come())
+
+    def _batch_to_come(self) -> int:
+        """The batch after which everything taken so far is saved; 0 when it is already."""
+        if self._unsaved:
+            return self._batch + 1
+        return self._batch if self._saving is not None else 0
+
+    def _take_chunk(self, session: Session, chunk: wire.Chunk, now: float, wall_ms: int) -> None:
+        haul = take_in(self._book, chunk.entries)
+        for entry in haul.taken:
+            self._keep(_Unsaved(entry))
+        for entry in haul.proofs:
+            self._keep(_Unsaved(entry, new=False))
+            log = self._book.journal.logs[entry.log]
+            assert log.fork is not None
+            self._outputs.append(Forked(log.id, len(log.entries), log.fork))
+        for entry in haul.texts:
+            self._keep(_Unsaved(entry, new=False))
+        if haul.proofs or any(entry.kind == Kind.ROSTER for entry in haul.taken):
+            self._roster_changed(wall_ms)
+        self._links.answer(session, haul, now)
+
+    def _take_texts(self, message: wire.Texts) -> None:
+        for text in message.texts:
+            if (entry := self._book.set_private(text.id, text.private)) is not None:
+                self._keep(_Unsaved(entry, new=False))

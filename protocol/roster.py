@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 
 import msgspec
@@ -27,7 +28,7 @@ class InvitationError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """A device and its post: device id and Ed25519 key (32 bytes each), TLS certificate (DER), binding, post."""
+    """A device and its post. Device id and Ed25519 key: 32 bytes each; TLS certificate: DER."""
 
     device: bytes
     sign_key: bytes
@@ -36,17 +37,46 @@ class Member:
     post: str
 
 
+class Right(StrEnum):
+    """What a post may do beyond writing free entries."""
+
+    ADMIT = "admit"
+    REVOKE = "revoke"
+    TAKE = "take"
+    CHOOSE = "choose"
+    SIGN_OFF = "sign_off"
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """A post label and its rights."""
+
+    label: str
+    rights: frozenset[Right] = frozenset()
+
+
+CREW_POSTS = (
+    Post("R1", frozenset(Right)),
+    Post("R2", frozenset({Right.ADMIT, Right.REVOKE, Right.TAKE, Right.CHOOSE})),
+    Post("scorer", frozenset({Right.ADMIT, Right.REVOKE, Right.TAKE})),
+    Post("assistant", frozenset({Right.TAKE})),
+    Post("site"),
+)
+"""Posts from the highest to the lowest, as a match is opened with unless its charter says otherwise."""
+
+
 @dataclass(frozen=True, slots=True)
 class FoundingCharter:
     """What the opener founds a match with.
 
     `voters`: device ids that decide who writes. `charter`: whatever the floor above needs to fold the match
-    (plain values). `fold`: version of that floor's fold.
+    (plain values). `fold`: version of that floor's fold. `posts`: from the highest to the lowest.
     """
 
     voters: tuple[bytes, ...]
     charter: dict[str, object]
     fold: int = 1
+    posts: tuple[Post, ...] = CREW_POSTS
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,276 @@
+"""All links of one station: who is linked, what is said to them and when, what they answer.
+
+Knows sessions, greeting, vectors, pushing, silence. Hands chunks and texts back to the peer, because only the
+peer may take them and see to it that they are saved. Knows nothing of commits or of writing.
+"""
+
+from __future__ import annotations
+
+from protocol import wire
+from protocol.book import Book
+from protocol.entry import readers_of
+from protocol.intake import Haul
+from protocol.journal import Log
+from protocol.output import Drop, DropReason, Output, Refused, Send
+from protocol.session import SUSPECT_SECONDS, WANT_STRETCH, Remote, Session, packed
+
+VECTOR_SECONDS = 2.0
+GAP_SECONDS = 0.1
+
+
+class Links:
+    """`saved_batch` is set by the peer: the last batch that is safe on the disk."""
+
+    def __init__(self, book: Book, outputs: list[Output], now: float) -> None:
+        self.saved_batch = 0
+        self.remotes: dict[bytes, Remote] = {}
+        self.current: dict[bytes, Session] = {}
+        self._book = book
+        self._outputs = outputs
+        self._sessions: dict[int, Session] = {}
+        self._vector_number = 0
+        self._next_vector = now
+        self._last_vector = now - VECTOR_SECONDS
+
+    # -- links and time ---------------------------------------------------------------------------------
+
+    def up(self, link: int, device: bytes, now: float, wall_ms: int) -> None:
+        """A link whose other end has proved to be `device`."""
+        remote = self.remotes.setdefault(device, Remote(device))
+        session = self._sessions[link] = Session(link, remote, now)
+        if self._book.member(device) is None:
+            self._drop(session, DropReason.REVOKED)
+        else:
+            self._tick_session(session, now, wall_ms)
+
+    def down(self, link: int) -> None:
+        session = self._sessions.pop(link, None)
+        if session is not None:
+            self._forget(session)
+
+    def drop_revoked(self) -> None:
+        """Close the links of devices that do not belong any more."""
+        for session in list(self._sessions.values()):
+            if self._book.member(session.remote.device) is None:
+                self._drop(session, DropReason.REVOKED)
+
+    def heard_since(self, device: bytes, moment: float) -> bool:
+        """Whether a device that is linked has been heard on its link since then."""
+        remote = self.remotes.get(device)
+        return remote is not None and remote.heard is not None and remote.heard >= moment
+
+    def suspect(self, device: bytes, now: float) -> bool:
+        return not self.heard_since(device, now - SUSPECT_SECONDS)
+
+    def next_tick(self) -> float | None:
+        """When `tick` is due; None without links."""
+        times = [session.due() for session in self._sessions.values()]
+        return min(*times, self._next_vector) if times else None
+
+    def tick(self, now: float, wall_ms: int) -> None:
+        for session in list(self._sessions.values()):
+            self._tick_session(session, now, wall_ms)
+        if now >= self._next_vector:
+            self.send_vectors(now)
+            self._send_lack()
+
+    def _tick_session(self, session: Session, now: float, wall_ms: int) -> None:
+        if session.dead(now):
+            self._drop(session, DropReason.SILENT)
+            return
+        if session.hello_due(now):
+            invitation, device = self._book.invitation, self._book.identity.device
+            hello = wire.Hello(list(wire.PROTOCOL_VERSIONS), invitation.match, device, self._book.run)
+            self._send(session, hello)
+        if ping := session.ping(now, wall_ms):
+            self._send(session, ping)
+        self._push(session, now)
+
+    def _drop(self, session: Session, reason: DropReason, detail: str = "") -> None:
+        if self._sessions.pop(session.link, None) is not None:
+            self._forget(session)
+            self._outputs.append(Drop(session.link, reason, detail))
+
+    def _forget(self, session: Session) -> None:
+        """Another greeted link to the same device, if there is one, takes over."""
+        device = session.remote.device
+        if self.current.get(device) is session:
+            del self.current[device]
+            for other in self._sessions.values():
+                if other.remote is session.remote and other.greeted:
+                    self.current[device] = other
+
+    # -- what goes out ----------------------------------------------------------------------------------
+
+    def _send(self, session: Session, message: wire.Message) -> None:
+        self._outputs.append(Send(session.link, wire.encode(message)))
+
+    def send_vectors(self, now: float) -> None:
+        """Tell everybody what is saved here: after each commit, and every two seconds."""
+        self._next_vector = now + VECTOR_SECONDS
+        self._last_vector = now
+        for session in self.current.values():
+            self._send_vector(session)
+
+    def _send_vector(self, session: Session) -> None:
+        marks = [
+            wire.LogMark(log, mark.length, mark.head, mark.fork)
+            for log, mark in self._book.journal.vector().items()
+        ]
+        self._vector_number += 1
+        got = session.got(self.saved_batch)
+        self._send(session, wire.Vector(self._book.run, self._vector_number, got, marks[: wire.MAX_LOGS]))
+
+    def _send_lack(self) -> None:
+        ids = list(self._book.lacking)[: wire.MAX_IDS]
+        if ids:
+            for session in self.current.values():
+                self._send(session, wire.Lack(ids))
+
+    def push(self, now: float) -> None:
+        """Send everybody what they lack of what is saved here."""
+        for session in self.current.values():
+            self._push(session, now)
+
+    def _push(self, session: Session, now: float) -> None:
+        if self.current.get(session.remote.device) is session:
+            post = self._book.post(session.remote.device)
+            for chunk in session.chunks(self._book.journal, post, now):
+                self._send(session, chunk)
+
+    def answer(self, session: Session, haul: Haul, now: float) -> None:
+        """Say what follows from a chunk that was dealt with."""
+        for sentence in haul.sentences:
+            self._outputs.append(Refused(session.remote.device, sentence))
+        if haul.broken is not None:
+            self._drop(session, DropReason.BROKEN, haul.broken)
+            return
+        for refusal in haul.refusals:
+            self._send(session, refusal)
+        for want in haul.wants:
+            if session.may_want(want.log, now):
+                self._send(session, want)
+        if haul.gap and now - self._last_vector >= GAP_SECONDS:
+            self.send_vectors(now)
+
+    # -- what comes in ----------------------------------------------------------------------------------
+
+    def receive(
+        self, link: int, frame: bytes, now: float, wall_ms: int
+    ) -> tuple[Session, wire.Chunk | wire.Texts] | None:
+        """Deal with a frame; what brings entries or texts is handed back to be taken."""
+        session = self._sessions.get(link)
+        if session is None:
+            return None
+        try:
+            message = wire.decode(frame)
+        except wire.UnknownMessage:
+            session.hear(now)
+            return None
+        except wire.BadFrame as error:
+            self._drop(session, DropReason.BROKEN, str(error))
+            return None
+        session.hear(now)
+        if isinstance(message, wire.Hello):
+            self._on_hello(session, message)
+        elif isinstance(message, wire.Ping):
+            self._send(session, wire.Pong(message.number, wall_ms))
+        elif isinstance(message, wire.Pong):
+            session.pong(message, now, wall_ms)
+        elif session.greeted:
+            return self._on_message(session, message, now)
+        return None
+
+    def _on_message(
+        self, session: Session, message: wire.Message, now: float
+    ) -> tuple[Session, wire.Chunk | wire.Texts] | None:
+        if isinstance(message, wire.Chunk | wire.Texts):
+            return session, message
+        if isinstance(message, wire.Vector):
+            self._on_vector(session, message, now)
+        elif isinstance(message, wire.Want):
+            self._on_want(session, message)
+        elif isinstance(message, wire.Lack):
+            self._on_lack(session, message)
+        elif isinstance(message, wire.Refuse):
+            session.refused[message.log] = message.seq
+        return None
+
+    def _on_hello(self, session: Session, hello: wire.Hello) -> None:
+        problem = self._misfit(session, hello)
+        if problem is not None:
+            self._drop(session, DropReason.REFUSED, problem)
+            return
+        session.greet(hello.run)
+        self.current[session.remote.device] = session
+        self._send_vector(session)
+
+    def _misfit(self, session: Session, hello: wire.Hello) -> str | None:
+        if not set(hello.versions) & set(wire.PROTOCOL_VERSIONS):
+            return "No common version of the link. Update crewlink on the older device."
+        if hello.match != self._book.invitation.match:
+            return "That station is at another match."
+        if hello.device != session.remote.device:
+            return "That station says it is another device than it is."
+        return None
+
+    def _on_vector(self, session: Session, vector: wire.Vector, now: float) -> None:
+        if not session.vector(vector):
+            return
+        self._compare(session, vector, now)
+        self._push(session, now)
+
+    def _compare(self, session: Session, vector: wire.Vector, now: float) -> None:
+        """Where the other holds another entry than we do, one log is forked: bring the proof together."""
+        for mark in vector.logs:
+            log = self._book.journal.logs.get(mark.log)
+            if log is None:
+                continue
+            if log.fork is not None:
+                self._send_proof(session, log, mark)
+            elif 0 < mark.length <= log.saved and log.entries[mark.length - 1].id != mark.head:
+                start = max(0, mark.length - WANT_STRETCH)
+                if session.may_want(log.id, now):
+                    self._send(session, wire.Want(log.id, start, mark.length))
+
+    def _send_proof(self, session: Session, log: Log, mark: wire.LogMark) -> None:
+        assert log.fork is not None
+        ours = (len(log.entries), log.fork[0].id, log.fork[1].id)
+        theirs = (mark.length, *mark.fork) if mark.fork else None
+        if theirs is None or ours < theirs:
+            self._send(session, wire.Chunk(0, packed(log.fork, self._book.post(session.remote.device))))
+
+    def _on_want(self, session: Session, want: wire.Want) -> None:
+        log = self._book.journal.logs.get(want.log)
+        if log is not None and want.start < want.stop:
+            entries = log.entries[want.start : min(want.stop, log.saved, want.start + WANT_STRETCH)]
+            self._send_few(session, packed(entries, self._book.post(session.remote.device)))
+
+    def _send_few(self, session: Session, entries: list[wire.Packed]) -> None:
+        """Chunks that want no receipt, each within the limit."""
+        part: list[wire.Packed] = []
+        size = 0
+        for entry in entries:
+            part.append(entry)
+            size += len(entry.body) + len(entry.private or b"")
+            if size >= wire.MAX_CHUNK_BYTES:
+                self._send(session, wire.Chunk(0, part))
+                part, size = [], 0
+        if part:
+            self._send(session, wire.Chunk(0, part))
+
+    def _on_lack(self, session: Session, lack: wire.Lack) -> None:
+        """Private text goes only to a device whose post may read it."""
+        post = self._book.post(session.remote.device)
+        texts: list[wire.Text] = []
+        size = 0
+        for entry_id in lack.ids:
+            entry = self._book.journal.get(entry_id)
+            if entry is None or not entry.private or post not in readers_of(entry):
+                continue
+            size += len(entry.private)
+            if size > wire.MAX_CHUNK_BYTES:
+                break
+            texts.append(wire.Text(entry_id, entry.private))
+        if texts:
+            self._send(session, wire.Texts(texts))

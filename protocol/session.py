@@ -1,0 +1,209 @@
+"""The conversation of two stations over one link, and what is remembered of the other device between links.
+
+Knows greeting, what the other has saved, what is on the way to it, clock samples and silence. What to send is
+worked out from the other's vector: there is no queue per station. Knows nothing of what entries mean.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from protocol import wire
+from protocol.clock import ClockFilter
+from protocol.entry import Entry, readers_of
+from protocol.journal import Journal
+
+PING_SECONDS = 1.0
+SUSPECT_SECONDS = 3.0
+DEAD_SECONDS = 10.0
+RESEND_SECONDS = 1.5
+MAX_CHUNKS_OUT = 32
+MAX_BYTES_OUT = 256 * 1024
+WANT_STRETCH = 32
+WANT_SECONDS = 0.5
+
+
+@dataclass(slots=True)
+class Remote:
+    """Another device, as far as it has told of itself. Its vector belongs to its run."""
+
+    device: bytes
+    run: bytes | None = None
+    vector: dict[bytes, wire.LogMark] | None = None
+    number: int = 0
+    clock: ClockFilter = field(default_factory=ClockFilter)
+    heard: float | None = None
+
+    def has(self, log: bytes) -> int:
+        """How much of a log it has saved."""
+        mark = self.vector.get(log) if self.vector else None
+        return mark.length if mark else 0
+
+    def take(self, vector: wire.Vector) -> bool:
+        """Its vector came; one of another run, or an older one, is ignored."""
+        if vector.run != self.run or vector.number <= self.number:
+            return False
+        self.number = vector.number
+        self.vector = {mark.log: mark for mark in vector.logs}
+        return True
+
+
+@dataclass(slots=True)
+class _Out:
+    """A chunk on its way: number, when it went, its size, and how far it brings each log."""
+
+    number: int
+    sent: float
+    size: int
+    reach: dict[bytes, int]
+
+
+class Session:
+    """One link to one device. All times are our monotonic seconds."""
+
+    def __init__(self, link: int, remote: Remote, now: float) -> None:
+        self.link = link
+        self.remote = remote
+        self.heard = now
+        self.run: bytes | None = None
+        self.greeted = False  # their hello came and fits
+        self.known = False  # they have ours: a vector came
+        self.next_ping = now
+        self.next_hello = now
+        self.refused: dict[bytes, int] = {}
+        self._pings: dict[int, tuple[float, int]] = {}
+        self._ping = 0
+        self._out: deque[_Out] = deque()
+        self._chunk = 0
+        self._reach: dict[bytes, int] = {}
+        self._in: deque[tuple[int, int]] = deque()
+        self._got = 0
+        self._wanted: dict[bytes, float] = {}
+
+    # -- time -------------------------------------------------------------------------------------------
+
+    def due(self) -> float:
+        """When this session next needs a tick."""
+        times = [self.next_ping, self.heard + DEAD_SECONDS]
+        if not self.known:
+            times.append(self.next_hello)
+        if self._out:
+            times.append(self._out[0].sent + RESEND_SECONDS)
+        return min(times)
+
+    def dead(self, now: float) -> bool:
+        return now - self.heard >= DEAD_SECONDS
+
+    def hello_due(self, now: float) -> bool:
+        """Whether to say hello (again): until the other is known to have it."""
+        if self.known or now < self.next_hello:
+            return False
+        self.next_hello = now + PING_SECONDS
+        return True
+
+    def ping(self, now: float, wall_ms: int) -> wire.Ping | None:
+        if now < self.next_ping:
+            return None
+        self.next_ping = now + PING_SECONDS
+        self._ping += 1
+        self._pings[self._ping] = (now, wall_ms)
+        self._pings.pop(self._ping - 16, None)
+        return wire.Ping(self._ping)
+
+    def pong(self, answer: wire.Pong, now: float, wall_ms: int) -> None:
+        asked = self._pings.pop(answer.number, None)
+        if asked is not None:
+            self.remote.clock.add(asked[0], asked[1], answer.wall, now, wall_ms)
+
+    # -- what goes out ----------------------------------------------------------------------------------
+
+    def chunks(self, journal: Journal, post: str | None, now: float) -> list[wire.Chunk]:
+        """Entries the other lacks, as far as the limits on what may be on its way allow."""
+        made: list[wire.Chunk] = []
+        if not self.greeted or self.remote.vector is None:
+            return made
+        self._expire(now)
+        while len(self._out) < MAX_CHUNKS_OUT and sum(out.size for out in self._out) < MAX_BYTES_OUT:
+            entries = journal.missing(self._has(journal), wire.MAX_CHUNK_ENTRIES, wire.MAX_CHUNK_BYTES)
+            if not entries:
+                break
+            self._chunk += 1
+            size = sum(len(entry.body) + len(entry.private or b"") for entry in entries)
+            reach = {entry.log: entry.seq + 1 for entry in entries}
+            self._out.append(_Out(self._chunk, now, size, reach))
+            self._reach.update(reach)
+            made.append(wire.Chunk(self._chunk, packed(entries, post)))
+        return made
+
+    def _has(self, journal: Journal) -> Mapping[bytes, int]:
+        has: dict[bytes, int] = {}
+        for log in journal.logs:
+            mark = self.remote.vector.get(log) if self.remote.vector else None
+            length = max(mark.length if mark else 0, self._reach.get(log, 0))
+            ended = log in self.refused or (mark is not None and mark.fork is not None)
+            has[log] = len(journal.logs[log].entries) if ended else length
+        return has
+
+    def _expire(self, now: float) -> None:
+        if self._out and now - self._out[0].sent >= RESEND_SECONDS:
+            while self._out and now - self._out[0].sent >= RESEND_SECONDS:
+                self._out.popleft()
+            self._work_out_reach()
+
+    def _work_out_reach(self) -> None:
+        self._reach = {}
+        for out in self._out:
+            self._reach.update(out.reach)
+
+    def settle(self, got: int) -> None:
+        """The other has dealt with chunks up to this number; what of them it lacks still has to go again."""
+        while self._out and self._out[0].number <= got:
+            self._out.popleft()
+        self._work_out_reach()
+
+    def may_want(self, log: bytes, now: float) -> bool:
+        """Whether to ask again for a stretch of this log: twice a second at most."""
+        if now - self._wanted.get(log, -WANT_SECONDS) < WANT_SECONDS:
+            return False
+        self._wanted[log] = now
+        return True
+
+    def hear(self, now: float) -> None:
+        self.heard = self.remote.heard = now
+
+    def greet(self, run: bytes) -> None:
+        """Their hello came. A new run forgets what the old one had told."""
+        if self.remote.run != run:
+            self.remote.run, self.remote.vector, self.remote.number = run, None, 0
+        self.run = run
+        self.greeted = True
+
+    def vector(self, vector: wire.Vector) -> bool:
+        """Their vector came on this link; False when it is an old one."""
+        if vector.run != self.run or not self.remote.take(vector):
+            return False
+        self.known = True
+        self.settle(vector.got)
+        return True
+
+    # -- what came in -----------------------------------------------------------------------------------
+
+    def took(self, number: int, batch: int) -> None:
+        """A chunk came; it is dealt with once this batch is saved (0: at once)."""
+        self._in.append((number, batch))
+
+    def got(self, saved_batch: int) -> int:
+        """Highest chunk that is dealt with, for our vector."""
+        while self._in and self._in[0][1] <= saved_batch:
+            self._got = max(self._got, self._in.popleft()[0])
+        return self._got
+
+
+def packed(entries: Iterable[Entry], post: str | None) -> list[wire.Packed]:
+    """Entries as they travel to a device with this post: private text only for its readers."""
+    return [
+        wire.Packed(entry.body, entry.signature, entry.private or None if post in readers_of(entry) else None)
+        for entry in entries
+    ]
