@@ -153,7 +153,7 @@ class Book:
             if pen is self.pen:
                 pen.add(entry)
             self.pen = pen
-        elif self.roster.opened:
+        else:
             self.pen.add(entry)
         self._note_lacking(entry)
 

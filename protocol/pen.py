@@ -83,13 +83,14 @@ class Pen:
     def folded(cls, journal: Journal, roster: Roster) -> Pen:
         """The tree of everything the journal holds."""
         pen = cls(journal, roster)
-        if roster.opened:
-            for entry in journal.in_order():
-                pen.add(entry)
+        for entry in journal.in_order():
+            pen.add(entry)
         return pen
 
     def add(self, entry: Entry) -> None:
-        """Take one more entry of the journal, of whatever kind."""
+        """Take one more entry of the journal, of whatever kind. Before the match is opened nothing counts."""
+        if self._roster.opened is None:
+            return
         stack = [entry]
         while stack:
             entry = stack.pop()
