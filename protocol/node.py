@@ -105,9 +105,10 @@ class Node:
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
-        with contextlib.suppress(TimeoutError):
-            async with asyncio.timeout(FAREWELL_SECONDS):
-                await self._finish()
+        if self._tasks:
+            with contextlib.suppress(TimeoutError):
+                async with asyncio.timeout(FAREWELL_SECONDS):
+                    await self._finish()
         for link in self._links:
             link.abort()
         if self._timer is not None:

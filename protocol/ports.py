@@ -9,6 +9,7 @@ import asyncio
 import errno
 import socket
 import ssl
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -19,6 +20,7 @@ from protocol.link import Link, LinkOwner, tune
 from protocol.tls import Contexts
 
 MOST_HANDSHAKES = 16
+MOST_PER_HOST = 4
 HANDSHAKE_SECONDS = 5.0
 CONNECT_SECONDS = 2.0
 GOODBYE_SECONDS = 1.0
@@ -73,6 +75,7 @@ class Acceptor:
         self._clock = clock
         self._free = asyncio.Semaphore(MOST_HANDSHAKES)
         self._handshakes: set[asyncio.Task[None]] = set()
+        self._by_host: Counter[str] = Counter()
 
     async def run(self) -> None:
         """Accept until cancelled."""
@@ -95,8 +98,9 @@ class Acceptor:
             self._ear.close()
 
     async def _answer(self, connection: socket.socket, host: str) -> None:
+        self._by_host[host] += 1
         try:
-            if not self.guard.admits(host, self._clock()):
+            if self._by_host[host] > MOST_PER_HOST or not self.guard.admits(host, self._clock()):
                 connection.close()
                 return
             connection.setblocking(False)
@@ -115,6 +119,7 @@ class Acceptor:
             pass  # the caller went away
         finally:
             self._free.release()
+            self._by_host -= Counter([host])
 
 
 @dataclass(frozen=True, slots=True)
