@@ -129,6 +129,14 @@ class Node:
         self.touch()
         return entry
 
+    def now(self) -> float:
+        """The seconds that everything here is told."""
+        return self._clock()
+
+    def wall_ms(self) -> int:
+        """This station's own wall clock, as everything here is told."""
+        return self._wall()
+
     def touch(self) -> None:
         """Something was done to the peer: take its outputs at the end of this loop turn."""
         if not self._turn_due:
@@ -159,7 +167,9 @@ class Node:
             return
         link.device = device
         surplus = self._links.add(link)
-        if link not in surplus:
+        if link in surplus:
+            self._links.remove(link)  # the peer never hears of it
+        else:
             self._peer.link_up(link.number, device, self._clock(), self._wall())
         for loser in surplus:
             self._drop(loser)

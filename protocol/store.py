@@ -19,7 +19,7 @@ from typing import NamedTuple
 
 from protocol.entry import StoredEntry
 from protocol.store_error import StoreError
-from protocol.store_file import OpenFile, Rescue, erase, insert, open_file, store_error
+from protocol.store_file import OpenFile, Rescue, insert, open_file, store_error
 
 RETRY_SECONDS = 1.0
 QUIET_SECONDS = 1.0  # so long without a write, then the write-ahead log goes into the main file
@@ -27,12 +27,11 @@ QUIET_SECONDS = 1.0  # so long without a write, then the write-ahead log goes in
 
 class _Job(NamedTuple):
     rows: Sequence[StoredEntry]
-    erased: Sequence[bytes]
     done: Callable[[], None]
 
 
 class Store:
-    """The open file of one match and its thread. `commit` and `erase` may be called from any thread.
+    """The open file of one match and its thread. `commit` may be called from any thread.
 
     `done` and `on_trouble` are called on the store's own thread: hand over, do not work there.
     """
@@ -67,12 +66,11 @@ class Store:
         return rows
 
     def commit(self, rows: Sequence[StoredEntry], done: Callable[[], None]) -> None:
-        """Save these rows, in the order of the calls; `done` when they are on the disk."""
-        self._queue.put(_Job(rows, (), done))
+        """Save these rows, in the order of the calls; `done` when they are on the disk.
 
-    def erase(self, ids: Sequence[bytes], done: Callable[[], None]) -> None:
-        """Forget the private text of these entries, in the file and in its log; `done` when it is gone."""
-        self._queue.put(_Job((), ids, done))
+        A row whose id is there already sets its private text; with None the text is gone from every file.
+        """
+        self._queue.put(_Job(rows, done))
 
     def close(self) -> None:
         """Save what waits and close the file. Errors: StoreError when something could not be saved."""
@@ -112,37 +110,35 @@ class Store:
 
     def _save(self, jobs: list[_Job]) -> bool:
         """One transaction for all jobs, again and again until it succeeds or the store closes."""
-        erasing = any(job.erased for job in jobs)
         while True:
             try:
-                self._write(jobs)
+                erased = self._write(jobs)
                 break
             except sqlite3.Error as error:
                 self._tell(store_error(self.path, error))
             if self._closing.wait(RETRY_SECONDS):
                 with contextlib.suppress(sqlite3.Error):
-                    self._write(jobs)
+                    erased = self._write(jobs)
                     break
                 self._unsaved = self._trouble
                 return False
         self._tell(None)
-        clean = erasing and self._checkpoint()
+        clean = erased and self._checkpoint()
         for job in jobs:
             job.done()
         return clean
 
-    def _write(self, jobs: list[_Job]) -> None:
+    def _write(self, jobs: list[_Job]) -> bool:
         connection = self._connection
         connection.execute("BEGIN IMMEDIATE")
         try:
-            for job in jobs:
-                insert(connection, job.rows)
-                erase(connection, job.erased)
+            erased = [insert(connection, job.rows) for job in jobs]
             connection.execute("COMMIT")
         except BaseException:
             with contextlib.suppress(sqlite3.Error):
                 connection.execute("ROLLBACK")
             raise
+        return any(erased)
 
     def _checkpoint(self) -> bool:
         """Move the write-ahead log into the file and cut it; whether that worked, else it is tried again."""

@@ -15,7 +15,7 @@ import os
 import sqlite3
 import sys
 import zlib
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -52,7 +52,7 @@ INSERT INTO entry (id, body, signature, sum, private, private_sum) VALUES (?, ?,
 ON CONFLICT (id) DO UPDATE SET private = excluded.private, private_sum = excluded.private_sum
 WHERE excluded.private IS NOT NULL
 """
-_ERASE = "UPDATE entry SET private = NULL, private_sum = NULL WHERE id = ?"
+_ERASE = "UPDATE entry SET private = NULL, private_sum = NULL WHERE id = ? AND private IS NOT NULL"
 _SELECT = "SELECT place, id, body, signature, sum, private, private_sum FROM entry ORDER BY place"
 
 
@@ -113,14 +113,14 @@ def open_file(path: Path, match: bytes) -> OpenFile:
         raise NotWritable(path, error.strerror or str(error)) from error
 
 
-def insert(connection: sqlite3.Connection, rows: Iterable[StoredEntry]) -> None:
-    """Add rows inside the caller's transaction; a known id only gains its private text."""
+def insert(connection: sqlite3.Connection, rows: Sequence[StoredEntry]) -> bool:
+    """Add rows inside the caller's transaction; of a known id only the private text is set, or taken away.
+
+    True when a text was taken away: it is gone from the disk after the next checkpoint.
+    """
+    erased = connection.executemany(_ERASE, ((row.id,) for row in rows if row.private is None)).rowcount > 0
     connection.executemany(_INSERT, ((*row[:3], _sum(*row[:3]), row.private, _text_sum(row)) for row in rows))
-
-
-def erase(connection: sqlite3.Connection, ids: Iterable[bytes]) -> None:
-    """Forget the private text of these entries inside the caller's transaction."""
-    connection.executemany(_ERASE, ((entry,) for entry in ids))
+    return erased
 
 
 def store_error(path: Path, error: sqlite3.Error) -> StoreError:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import random
-from collections.abc import AsyncIterator, Callable, Iterable
+from collections.abc import AsyncIterator, Callable, Coroutine, Iterable
 from contextlib import asynccontextmanager
+from functools import wraps
 from pathlib import Path
+from typing import Any
 
 from protocol.address import Address
 from protocol.driving import Event, Finder
@@ -23,6 +26,24 @@ WAIT = 30.0
 
 def identity(seed: int) -> Identity:
     return Identity.create(random.Random(seed).randbytes)
+
+
+def in_loop(test: Callable[..., Coroutine[Any, Any, None]]) -> Callable[..., None]:
+    """Runs an async test on a loop of its own; what the loop would only have logged fails the test."""
+
+    @wraps(test)
+    def run(**arguments: Any) -> None:
+        faults: list[dict[str, Any]] = []
+
+        async def work() -> None:
+            asyncio.get_running_loop().set_exception_handler(lambda _, fault: faults.append(fault))
+            await test(**arguments)
+            gc.collect()
+
+        asyncio.run(work())
+        assert not faults, faults
+
+    return run
 
 
 class StandIn:

@@ -5,11 +5,10 @@ import contextlib
 import socket
 import ssl
 import sys
-from collections.abc import AsyncIterator, Callable, Coroutine
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from functools import wraps
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import pytest
 
@@ -20,19 +19,11 @@ from protocol.node_state import Reach
 from protocol.ports import MOST_HANDSHAKES, PortError
 from protocol.tls import Contexts
 from protocol.wire import MAX_FRAME
-from tests.link.parts import WAIT, StandIn, Watch, identity, row, running
+from tests.link.parts import WAIT, StandIn, Watch, identity, in_loop, row, running
 
 A, B, C, STRANGER = (identity(n) for n in range(4))
 CREW = (A, B, C)
 LOW, HIGH = sorted((A, B), key=lambda each: each.device)
-
-
-def in_loop(test: Callable[..., Coroutine[Any, Any, None]]) -> Callable[..., None]:
-    @wraps(test)
-    def run(**arguments: Any) -> None:
-        asyncio.run(test(**arguments))
-
-    return run
 
 
 Pair: TypeAlias = tuple[StandIn, StandIn, Watch, Node, Node]
