@@ -1,0 +1,39 @@
+"""A stage of the rules engine alone: one match, no crew, no link. Worked cases are played here."""
+
+from __future__ import annotations
+
+from crewlink.crew.commands import CrewCommand
+from crewlink.crew.posts import Post
+from crewlink.match import history
+from crewlink.match.chain import Chain
+from crewlink.match.setup import MatchSetup
+from crewlink.script.player import Act
+from crewlink.script.seen import Answer, Seen, seen
+
+
+class EngineStage:
+    """The engine with the lines it has written; entry ids are counted up."""
+
+    def __init__(self, setup: MatchSetup) -> None:
+        self._chain = Chain.start(setup)
+        self._written = 0
+
+    def act(self, post: Post, command: Act) -> Answer:
+        """Decide at once; what is allowed is written at once."""
+        if isinstance(command, CrewCommand):
+            return Answer(skipped=True)
+        decision = history.decide(self._chain, command)
+        lines = []
+        for fact in decision.facts:
+            self._written += 1
+            line = self._written.to_bytes(32, "big")
+            self._chain = self._chain.extend(line, fact)
+            lines.append(line)
+        return Answer(decision.ruling, decision.proposal, tuple(lines), decision.facts)
+
+    def look(self, post: Post) -> Seen:
+        """The match; all posts see the same."""
+        return seen(self._chain.match)
+
+    def pass_time(self, seconds: float) -> None:
+        """The rules don't look at clocks."""

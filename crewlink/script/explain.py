@@ -1,0 +1,143 @@
+"""A played step in the words of officials: what happened, ruling, rule, score, server, who does what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from crewlink.crew.posts import word
+from crewlink.match.ruling import Option, Proposal, Ruling, Severity
+from crewlink.match.teams import Team
+from crewlink.match.terms import Phase
+from crewlink.script.player import Played
+from crewlink.script.seen import Answer, Seen
+from crewlink.script.step import Step
+
+ENVELOPE = ("do", "by", "name", "note", "pause", "expect")
+STANDS = {
+    Severity.FINE: "in order",
+    Severity.FAULT: "a fault",
+    Severity.REFUSE: "not allowed",
+    Severity.IMPROPER: "improper request",
+    Severity.DELAY: "delay",
+}
+
+
+def explained(played: Played) -> Iterator[str]:
+    """The lines about one step."""
+    step, now = played.step, played.now
+    yield f"{played.number:>3}  {word(step.by)}: {described(step)}"
+    if step.note:
+        yield f"       ({step.note})"
+    answer = played.answers[-1] if played.answers else Answer()
+    if answer.ruling is not None:
+        yield from _ruling(answer.ruling)
+    if answer.skipped:
+        yield "     crew: passed over here, this needs linked stations"
+    if answer.proposal is not None:
+        yield from _proposal(answer.proposal)
+    yield f"     stands: {standing(now)}"
+    for who, what in duties(answer, now):
+        yield f"     {who}: {what}"
+
+
+def described(step: Step) -> str:
+    """A step in one line: what is done, and to whom."""
+    plain = msgspec.to_builtins(step)
+    parts = [str(plain["do"]).replace("_", " ")]
+    team = plain.pop("team", None)
+    if team is not None:
+        parts.append(f"team {team}")
+    comes_in, goes_out = plain.pop("in", None), plain.pop("out", None)
+    if comes_in is not None:
+        parts.append(f"{comes_in} in for {goes_out}")
+    parts += [f"{pair['in']} in for {pair['out']}" for pair in plain.pop("pairs", ())]
+    parts += [_part(key, value) for key, value in plain.items() if key not in ENVELOPE]
+    return ", ".join(parts)
+
+
+def _part(key: str, value: object) -> str:
+    if value is True:
+        return key.replace("_", " ")
+    if isinstance(value, list):
+        return f"{key.replace('_', ' ')} {'-'.join(str(one) for one in value)}"
+    return f"{key.replace('_', ' ')} {str(value).replace('_', ' ')}"
+
+
+def _ruling(ruling: Ruling) -> Iterator[str]:
+    rule = f" Rule {ruling.reference}." if ruling.reference else ""
+    yield f"     ruling: {ruling.sentence}{rule} [{ruling.code}, {STANDS[ruling.severity]}]"
+    for defect in ruling.defects:
+        yield f"       box {defect.box}: {defect.sentence}"
+
+
+def _proposal(proposal: Proposal) -> Iterator[str]:
+    yield "     R1 decides:"
+    for option in proposal.options:
+        mark = ">" if option.code == proposal.suggested else " "
+        yield f"      {mark} {option.code}: {option.sentence} {_leads_to(option)}"
+
+
+def _leads_to(option: Option) -> str:
+    rule = f"; rule {option.reference}" if option.reference else ""
+    return f"({option.score[0]}:{option.score[1]}, {option.serving} serves with {option.server}{rule})"
+
+
+def standing(now: Seen) -> str:
+    """Where the match stands: score, server, positions; or what comes next."""
+    sets = f"set {now.set}, sets {now.sets[0]}:{now.sets[1]}"
+    if now.phase is Phase.FINISHED:
+        won = f"match won by {now.winner}" if now.winner else "match over"
+        return f"{won}, sets {now.sets[0]}:{now.sets[1]} ({', '.join(f'{a}:{b}' for a, b in now.set_scores)})"
+    score = f"A {now.score[0]} : B {now.score[1]}, {sets}"
+    if now.server is None:
+        return f"{score}, {now.phase.value.replace('_', ' ')}"
+    server = f"{now.serves} serves with {_worn(now, now.serves, now.server)}"
+    return f"{score}; {server}; A {order(now, Team.A)}, B {order(now, Team.B)}"
+
+
+def order(now: Seen, team: Team) -> str:
+    """Who stands in positions 1 to 6, a libero marked with L."""
+    return "-".join(_worn(now, team, number) for number in now.positions.of(team)) or "no line-up yet"
+
+
+def _worn(now: Seen, team: Team | None, number: int) -> str:
+    return f"L{number}" if team is not None and number == now.on_as_libero.of(team) else str(number)
+
+
+def duties(answer: Answer, now: Seen) -> Iterator[tuple[str, str]]:
+    """Who must do what before play goes on."""
+    ruling = answer.ruling
+    if answer.proposal is not None and not answer.facts:
+        yield "R1", "decide, by a tap or a sign to the table"
+    elif ruling is not None and ruling.severity is not Severity.FINE and not answer.facts:
+        yield "R2", "wave it off; nothing is written"
+    for team in Team:
+        yield from _team_duties(now, team)
+    if now.change_courts_due:
+        yield "R2", "change of courts now, then check both positions; the score stays"
+    if now.phase is Phase.TIME_OUT:
+        yield "R2", "time the time-out, show R1 the counts of both teams"
+    if now.phase is Phase.STOPPED:
+        yield "R1", "play is stopped; no service until it is resumed"
+    if now.phase in (Phase.LINE_UPS_DUE, Phase.BETWEEN_SETS):
+        yield "R2", "collect the line-up sheets that are missing"
+    if now.match_point:
+        yield "R2", f"show match point for {' and '.join(now.match_point)}"
+    elif now.set_point:
+        yield "R2", f"show set point for {' and '.join(now.set_point)}"
+    if now.phase is Phase.FINISHED:
+        yield (
+            "Table",
+            f"complete the result; signatures in this order: {', '.join(now.profile.sign_off.order)}",
+        )
+
+
+def _team_duties(now: Seen, team: Team) -> Iterator[tuple[str, str]]:
+    libero, partner = now.on_as_libero.of(team), now.comes_back.of(team)
+    if partner is not None:
+        yield f"Team {team}", f"{partner} comes back for libero {libero} before the whistle"
+    for number in now.must_leave.of(team):
+        if number != libero:
+            yield f"Team {team}", f"{number} must leave and be replaced at once"

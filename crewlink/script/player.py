@@ -1,0 +1,230 @@
+"""Plays a run of a script over a stage and notes what differs from what the script expects.
+
+A stage is anything that takes acts of posts and lets one look at the match: the rules engine alone, a court,
+or live stations.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol
+
+from msgspec import Struct
+
+from crewlink.crew import commands as crew
+from crewlink.crew.life import State
+from crewlink.crew.posts import Post
+from crewlink.match import commands
+from crewlink.match.teams import Team
+from crewlink.script.compare import Difference, compared, differences
+from crewlink.script.expectations import Expect
+from crewlink.script.format import Run
+from crewlink.script.seen import Answer, Seen
+from crewlink.script.step import Step
+from crewlink.script.steps import AnyStep, corrections
+from crewlink.script.steps import crew as crew_steps
+from crewlink.script.steps import play as play_steps
+
+Act = commands.Command | crew.CrewCommand
+NOTHING = Expect()
+
+
+class _CannotPlay(Exception):
+    """A step that points at something that is not there."""
+
+
+class Stage(Protocol):
+    """Where a script is played."""
+
+    def act(self, post: Post, command: Act) -> Answer:
+        """Do what `post` asks for, and wait until it has settled."""
+        ...
+
+    def look(self, post: Post) -> Seen:
+        """The match as `post` sees it now."""
+        ...
+
+    def pass_time(self, seconds: float) -> None:
+        """Let court time go by."""
+        ...
+
+
+class Played(Struct, frozen=True):
+    """One step as it was played: its number from 1, the answers, what was seen after it, what differs.
+
+    `compared`: how many expectations were compared; `left_out`: how many this stage can't show.
+    """
+
+    number: int
+    step: AnyStep
+    answers: tuple[Answer, ...]
+    now: Seen
+    differences: tuple[Difference, ...]
+    compared: int = 0
+    left_out: int = 0
+
+
+class _Asked(Struct, frozen=True):
+    """A command with its answer, for a later step to come back to."""
+
+    command: commands.Command
+    answer: Answer
+
+
+class Player:
+    """Plays the steps of one run, one after the other."""
+
+    def __init__(self, run: Run, stage: Stage) -> None:
+        self._run = run
+        self._stage = stage
+        self._asked: list[_Asked] = []
+        self._settled: list[_Asked] = []
+        self._named: dict[str, _Asked] = {}
+        self._notices: dict[str, str] = {}
+
+    def play(self) -> tuple[Played, ...]:
+        """All steps to the end; a difference does not stop it."""
+        return tuple(self._one(number, step) for number, step in enumerate(self._run.steps, 1))
+
+    def _one(self, number: int, step: AnyStep) -> Played:
+        if step.pause:
+            self._stage.pass_time(step.pause)
+        before = self._stage.look(step.by)
+        answers: tuple[Answer, ...] = ()
+        try:
+            answers = self._act(step)
+        except _CannotPlay as problem:
+            return Played(
+                number, step, (), before, (Difference("step", "one that can be played", str(problem)),)
+            )
+        now = self._stage.look(step.by)
+        expect = step.expect or NOTHING
+        last = answers[-1] if answers else Answer()
+        found = [d for a in answers[:-1] for d in differences(NOTHING, a, before, before)]
+        found += differences(expect, last, before, now)
+        return Played(number, step, answers, now, tuple(found), *compared(expect, now))
+
+    def _act(self, step: AnyStep) -> tuple[Answer, ...]:
+        if isinstance(step, crew_steps.Check):
+            return ()
+        if isinstance(step, play_steps.Rallies):
+            return tuple(self._ask(step, commands.Point(Team(letter))) for letter in step.won_by)
+        command = self._crew_command(step)
+        if command is not None:
+            answer = self._stage.act(step.by, command)
+            if step.name and answer.notice:
+                self._notices[step.name] = answer.notice
+            return (answer,)
+        return (self._ask(step, self._command(step)),)
+
+    def _ask(self, step: Step, command: commands.Command) -> Answer:
+        answer = self._stage.act(step.by, command)
+        asked = _Asked(command, answer)
+        self._asked.append(asked)
+        if step.name:
+            self._named[step.name] = asked
+        return answer
+
+    def _command(self, step: AnyStep) -> commands.Command:
+        if isinstance(step, corrections.Agree):
+            return self._choose(step)
+        if isinstance(step, corrections.Overrule):
+            return self._overrule(step)
+        if isinstance(step, corrections.Strike):
+            return commands.Strike(self._line(step.line), step.reason)
+        if isinstance(step, play_steps.DecideProtest):
+            return commands.DecideProtest(
+                step.upheld, None if step.back_to is None else self._line(step.back_to)
+            )
+        command = step.command()
+        if command is None:
+            raise _CannotPlay("this version can't play it")
+        return command
+
+    def _crew_command(self, step: AnyStep) -> crew.CrewCommand | None:
+        """The step as a command of the crew, or None if it is one of the match."""
+        match step:
+            case crew_steps.RaiseNotice():
+                return self._raise(step)
+            case crew_steps.Answer():
+                return crew.AnswerNotice(self._notice(step, step.notice), step.for_post or "")
+            case crew_steps.Close():
+                return crew.CloseNotice(self._notice(step, step.notice), step.outcome)
+            case crew_steps.Withdraw():
+                return crew.WithdrawNotice(self._notice(step, step.notice), step.reason)
+            case crew_steps.Hold():
+                return crew.Hold(step.reason)
+            case crew_steps.Release():
+                return crew.Release(step.post or "")
+            case crew_steps.Ready():
+                return crew.Ready()
+            case crew_steps.Consent():
+                asked = self._back(step.to, _proposed, "answered by a proposal")
+                return crew.Consent(asked.answer.proposal_id, step.agree, step.for_post or "")
+            case _:
+                return None
+
+    def _raise(self, step: crew_steps.RaiseNotice) -> crew.Raise:
+        joins = "" if step.joins is None else self._notices.get(step.joins, "")
+        return crew.Raise(step.kind, step.team or "", step.player, step.detail, joins, step.for_post or "")
+
+    def _notice(self, step: Step, wanted: str) -> str:
+        """The id of the notice raised by the step named `wanted`, else of the newest open of that kind."""
+        if wanted in self._notices:
+            return self._notices[wanted]
+        shown = self._stage.look(step.by).notices
+        if shown is None:
+            return ""
+        of_kind = [notice.id for notice in shown if notice.kind == wanted and notice.state is State.OPEN]
+        if not of_kind:
+            raise _CannotPlay(
+                f"no notice was raised by a step named `{wanted}`, and none of that kind is open"
+            )
+        return of_kind[-1]
+
+    def _line(self, name: str) -> bytes:
+        lines = self._named[name].answer.lines if name in self._named else ()
+        if not lines:
+            raise _CannotPlay(f"the step named `{name}` wrote no line")
+        return lines[-1]
+
+    def _back(self, name: str | None, fits: Callable[[_Asked], bool], how: str) -> _Asked:
+        """The step named `name`, or without a name the latest one that fits."""
+        if name is not None:
+            asked = self._named.get(name)
+            if asked is None or not fits(asked):
+                raise _CannotPlay(f"the step named `{name}` was not {how}")
+            return asked
+        fitting = [one for one in self._asked if fits(one) and not any(one is old for old in self._settled)]
+        if not fitting:
+            raise _CannotPlay(f"no step before was {how} and is still open")
+        return fitting[-1]
+
+    def _choose(self, step: corrections.Agree) -> commands.Command:
+        asked = self._back(step.to, _proposed, "answered by a proposal")
+        proposal, question = asked.answer.proposal, asked.command
+        if proposal is None or not isinstance(question, commands.Question):
+            raise _CannotPlay("what was asked can't be agreed to")
+        self._settled.append(asked)
+        return commands.Choose(question, step.option or proposal.suggested, step.reason)
+
+    def _overrule(self, step: corrections.Overrule) -> commands.Command:
+        asked = self._back(step.of, _refused, "refused")
+        if not isinstance(asked.command, commands.PlainCommand):
+            raise _CannotPlay("what was refused can't be overruled")
+        self._settled.append(asked)
+        return commands.Overrule(asked.command, step.reason)
+
+
+def _proposed(asked: _Asked) -> bool:
+    return asked.answer.proposal is not None
+
+
+def _refused(asked: _Asked) -> bool:
+    ruling = asked.answer.ruling
+    return not asked.answer.facts and ruling is not None and not ruling.fine
+
+
+def play(run: Run, stage: Stage) -> tuple[Played, ...]:
+    """Play all steps of a run; a difference does not stop it."""
+    return Player(run, stage).play()

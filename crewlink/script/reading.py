@@ -1,0 +1,240 @@
+"""Reads script files, strictly; a fault is named by file, place and reason, with what is allowed there."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable
+from pathlib import Path
+from typing import get_args
+
+import msgspec
+from msgspec import inspect
+
+from crewlink.script.format import Script
+from crewlink.script.steps import AnyStep
+
+STEPS = {kind.__struct_config__.tag: kind for kind in get_args(AnyStep)}
+"""The kinds of steps by what stands in `do`."""
+
+
+KINDS = {
+    "array": "a list",
+    "object": "an object",
+    "str": "a text",
+    "int": "a whole number",
+    "float": "a number",
+    "bool": "true or false",
+}
+PATTERNS = {
+    "^[AB]+$": " of the letters A and B",
+    "^X$": ' "X"',
+    r"^L[0-9]{1,2}$": ' like "L20" (libero number 20), or a number',
+    r"^[a-z][a-z0-9_-]*$": " of small letters, digits, - and _",
+}
+
+
+class ScriptError(ValueError):
+    """A script that can't be read: `file`, `place` in it ("run 1, step 3, expect, score"), the `reason`."""
+
+    def __init__(self, file: str, place: str, reason: str) -> None:
+        super().__init__(f"{file}: {place}: {reason}" if place else f"{file}: {reason}")
+        self.file = file
+        self.place = place
+        self.reason = reason
+
+
+def load(path: Path) -> Script:
+    """Read a script file.
+
+    Errors: `ScriptError`.
+    """
+    try:
+        text = path.read_text("utf-8")
+    except OSError as error:
+        raise ScriptError(str(path), "", f"can't be read ({error.strerror or error})") from error
+    except UnicodeDecodeError as error:
+        raise ScriptError(
+            str(path), f"byte {error.start}", "is not UTF-8 text; save the file as UTF-8"
+        ) from error
+    return parse(text, str(path))
+
+
+def parse(text: str, file: str = "script") -> Script:
+    """Read a script out of its JSON text; `file` names it in errors.
+
+    Errors: `ScriptError`.
+    """
+    try:
+        plain = json.loads(text, object_pairs_hook=_only_once)
+    except json.JSONDecodeError as error:
+        place = f"line {error.lineno}, column {error.colno}"
+        raise ScriptError(file, place, f"is not JSON here ({error.msg})") from error
+    except _Twice as error:
+        raise ScriptError(file, "", f"the field `{error}` is written twice in one place") from error
+    except RecursionError as error:
+        raise ScriptError(file, "", "is nested too deeply") from error
+    try:
+        script = msgspec.convert(plain, Script)
+    except msgspec.ValidationError as error:
+        raise _explained(file, plain, str(error)) from error
+    _check_names(file, script)
+    return script
+
+
+class _Twice(ValueError):
+    """A key that occurs twice in one JSON object."""
+
+
+def _only_once(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    made = dict(pairs)
+    if len(made) < len(pairs):
+        keys = [key for key, _ in pairs]
+        raise _Twice(next(key for key in keys if keys.count(key) > 1))
+    return made
+
+
+def _check_names(file: str, script: Script) -> None:
+    """Steps may only point at named steps before them, and a name is given once in a run."""
+    for number, run in enumerate(script.runs, 1):
+        named: set[str] = set()
+        for place, step in enumerate(run.steps, 1):
+            where = f"run {number}, step {place}"
+            for field in ("to", "of", "line", "back_to", "joins"):
+                wanted = getattr(step, field, None)
+                if wanted and wanted not in named:
+                    known = ", ".join(sorted(named)) or "none"
+                    raise ScriptError(
+                        file, f"{where}, {field}", f"no step before is named `{wanted}` (named: {known})"
+                    )
+            if step.name in named:
+                raise ScriptError(
+                    file, f"{where}, name", f"`{step.name}` is already the name of an earlier step"
+                )
+            if step.name is not None:
+                named.add(step.name)
+
+
+def _explained(file: str, plain: object, message: str) -> ScriptError:
+    """The error in words of the file: where it is, and what is allowed there."""
+    reason, _, path = message.partition(" - at `")
+    keys = re.findall(r"\.([^.\[\]`]+)|\[(\d+|\.\.\.)\]", path.rstrip("`"))
+    steps = [name or int(index) for name, index in keys if name or index.isdigit()]
+    struct, shown = _walk(plain, steps)
+    unknown = re.match(r"Object contains unknown field `(.+)`", reason)
+    if unknown:
+        fields = ", ".join(_fields(struct))
+        return ScriptError(file, shown, f"unknown field `{unknown[1]}`; allowed here: {fields}")
+    missing = re.match(r"Object missing required field `(.+)`", reason)
+    if missing:
+        return ScriptError(file, shown, f"the field `{missing[1]}` is missing")
+    value = _value(plain, steps)
+    if reason.startswith("Invalid value") and steps and steps[-1] == "do":
+        return ScriptError(file, shown, f"no such step: {json.dumps(value)}; steps are {', '.join(STEPS)}")
+    says = _plainer(reason)
+    if steps and not isinstance(value, (dict, list)):
+        says = f"{json.dumps(value)} {says}" if says.startswith("is ") else f"{json.dumps(value)}: {says}"
+    return ScriptError(file, shown, f"{says}{_choices(struct, steps)}")
+
+
+def _plainer(reason: str) -> str:
+    """The reason in plain words: kinds of values, patterns, words out of a few."""
+    if re.match(r"Invalid (enum )?value", reason):
+        return "is not allowed here"
+    reason = re.sub(r"`([^`]+)`", _kinds, reason[:1].lower() + reason[1:])
+    return re.sub(r" matching regex '(.+)'", lambda found: PATTERNS.get(found[1], found[0]), reason)
+
+
+def _kinds(found: re.Match[str]) -> str:
+    names = found[1].split(" | ")
+    return " or ".join(KINDS.get(name, name) for name in names) if set(names) & KINDS.keys() else found[0]
+
+
+def _walk(plain: object, steps: Iterable[str | int]) -> tuple[type | None, str]:
+    """The type of the innermost object on the way, and the way in words."""
+    place: list[str] = []
+    kind: inspect.Type = inspect.type_info(Script)
+    struct: type | None = Script
+    counted = ""
+    for step in steps:
+        if isinstance(step, int):
+            kind = _item(kind, step)
+            names = {"runs": "run", "steps": "step"}
+            place[-1:] = (
+                [f"{names[counted]} {step + 1}"] if counted in names else [f"{place[-1]}[{step + 1}]"]
+            )
+        else:
+            kind = _field(kind, step)
+            place.append(step)
+            counted = step
+        plain = _child(plain, step)
+        kind = _chosen(kind, plain)
+        if isinstance(kind, inspect.StructType):
+            struct = kind.cls
+    return struct, ", ".join(place)
+
+
+def _child(plain: object, step: str | int) -> object:
+    if isinstance(plain, dict):
+        return plain.get(step)
+    if isinstance(plain, list) and isinstance(step, int) and step < len(plain):
+        return plain[step]
+    return None
+
+
+def _value(plain: object, steps: Iterable[str | int]) -> object:
+    for step in steps:
+        plain = _child(plain, step)
+    return plain
+
+
+def _item(kind: inspect.Type, index: int) -> inspect.Type:
+    if isinstance(kind, inspect.VarTupleType | inspect.ListType):
+        return kind.item_type
+    if isinstance(kind, inspect.TupleType) and index < len(kind.item_types):
+        return kind.item_types[index]
+    return inspect.AnyType()
+
+
+def _field(kind: inspect.Type, name: str) -> inspect.Type:
+    if isinstance(kind, inspect.StructType):
+        return next((f.type for f in kind.fields if f.encode_name == name), inspect.AnyType())
+    return kind.value_type if isinstance(kind, inspect.DictType) else inspect.AnyType()
+
+
+def _chosen(kind: inspect.Type, plain: object) -> inspect.Type:
+    """Of the types that a value may have, the one meant: by its `do`, or what is an object or a list."""
+    if isinstance(kind, inspect.Metadata):
+        kind = kind.type
+    if not isinstance(kind, inspect.UnionType):
+        return kind
+    tag = plain.get("do") if isinstance(plain, dict) else None
+    options = [one.type if isinstance(one, inspect.Metadata) else one for one in kind.types]
+    for one in options:
+        if isinstance(one, inspect.StructType) and (tag is None or one.tag == tag):
+            return one
+    wanted = (
+        inspect.EnumType | inspect.VarTupleType | inspect.TupleType | inspect.DictType | inspect.LiteralType
+    )
+    return next((one for one in options if isinstance(one, wanted)), kind)
+
+
+def _fields(struct: type | None) -> list[str]:
+    info = inspect.type_info(struct)
+    if not isinstance(info, inspect.StructType):
+        return []
+    tag = [str(info.tag_field)] if info.tag_field else []
+    return [*tag, *(field.encode_name for field in info.fields)]
+
+
+def _choices(struct: type | None, steps: list[str | int]) -> str:
+    """The words that may stand in a field that takes one of a few."""
+    name = next((step for step in reversed(steps) if isinstance(step, str)), "")
+    kind = _chosen(_field(inspect.type_info(struct), name), None) if struct else inspect.AnyType()
+    if isinstance(kind, inspect.VarTupleType):
+        kind = _chosen(kind.item_type, None)
+    if isinstance(kind, inspect.EnumType):
+        return "; allowed: " + ", ".join(json.dumps(member.value) for member in kind.cls)
+    if isinstance(kind, inspect.LiteralType):
+        return "; allowed: " + ", ".join(json.dumps(value) for value in kind.values)
+    return ""

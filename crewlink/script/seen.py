@@ -1,0 +1,158 @@
+"""What can be seen of a match: the plain values that expectations are compared with.
+
+One reading of the match for every stage, so that a script means the same over the engine and over stations.
+"""
+
+from __future__ import annotations
+
+from typing import Generic, TypeVar
+
+from msgspec import Struct
+
+from crewlink.crew.life import State
+from crewlink.crew.posts import Post
+from crewlink.match.courts import change_due
+from crewlink.match.facts import Fact
+from crewlink.match.libero import due
+from crewlink.match.rotation import next_server
+from crewlink.match.ruling import Proposal, Ruling
+from crewlink.match.scoring import match_points, set_points
+from crewlink.match.state import CardShown, Finding, Match, Swap
+from crewlink.match.teams import Score, Team
+from crewlink.match.terms import Phase, RemarkKind
+from crewlink.rules.profile import Profile
+
+T = TypeVar("T")
+
+
+class Both(Struct, Generic[T], frozen=True):
+    """A value of each team."""
+
+    a: T
+    b: T
+
+    def of(self, team: Team) -> T:
+        """The value of one team."""
+        return self.a if team is Team.A else self.b
+
+
+class SeenNotice(Struct, frozen=True):
+    """A notice as one post sees it."""
+
+    id: str
+    kind: str
+    state: State
+    team: str = ""
+    number: int | None = None
+    asked: tuple[Post, ...] = ()
+    answered: tuple[Post, ...] = ()
+
+
+class Seen(Struct, frozen=True):
+    """A match at one moment. Names are those of `Expect`. `notices` None: there is no crew on this stage."""
+
+    profile: Profile
+    phase: Phase
+    set: int
+    deciding: bool
+    score: Score
+    sets: Score
+    set_scores: tuple[Score, ...]
+    winner: Team | None
+    set_point: tuple[Team, ...]
+    match_point: tuple[Team, ...]
+    serves: Team | None
+    server: int | None
+    next_server: Both[int | None]
+    positions: Both[tuple[int, ...]]
+    left: Team | None
+    courts_changed: bool
+    change_courts_due: bool
+    time_outs: Both[int]
+    substitutions: Both[int]
+    swaps: Both[tuple[Swap, ...]]
+    liberos: Both[tuple[int, ...]]
+    on_as_libero: Both[int | None]
+    libero_for: Both[int | None]
+    libero_serves_in: Both[int | None]
+    comes_back: Both[int | None]
+    must_leave: Both[tuple[int, ...]]
+    out_for_match: Both[tuple[int, ...]]
+    out_for_set: Both[tuple[int, ...]]
+    captain: Both[int | None]
+    improper: Both[int]
+    delays: Both[int]
+    cards: Both[tuple[CardShown, ...]]
+    waiting_penalties: Both[int]
+    remarks: tuple[RemarkKind, ...]
+    findings: tuple[Finding, ...]
+    notices: tuple[SeenNotice, ...] | None = None
+
+
+class Answer(Struct, frozen=True):
+    """What a stage answers to an act.
+
+    `ruling` None: the act is none of the match's. `lines`: entry ids written by it. `facts`: what they hold.
+    `proposal_id`: name of the proposal among stations. `notice`: id of a notice it raised. `skipped`: this
+    stage has no crew, the act was passed over.
+    """
+
+    ruling: Ruling | None = None
+    proposal: Proposal | None = None
+    lines: tuple[bytes, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    proposal_id: str = ""
+    notice: str = ""
+    skipped: bool = False
+
+
+def seen(match: Match, notices: tuple[SeenNotice, ...] | None = None) -> Seen:
+    """Read a match. `notices`: what the crew told each other, where there is one."""
+    a, b, court_a, court_b = match.a, match.b, match.court_a, match.court_b
+    return Seen(
+        profile=match.profile,
+        phase=match.phase,
+        set=match.set_number,
+        deciding=match.format.is_deciding(match.set_number),
+        score=match.score,
+        sets=match.sets_won,
+        set_scores=tuple(done.score for done in match.sets),
+        winner=match.winner,
+        set_point=set_points(match),
+        match_point=match_points(match),
+        serves=match.serving,
+        server=match.server,
+        next_server=Both(next_server(match, Team.A), next_server(match, Team.B)),
+        positions=Both(court_a.order, court_b.order),
+        left=match.left,
+        courts_changed=match.courts_changed,
+        change_courts_due=change_due(match),
+        time_outs=Both(court_a.time_outs, court_b.time_outs),
+        substitutions=Both(court_a.substitutions, court_b.substitutions),
+        swaps=Both(court_a.swaps, court_b.swaps),
+        liberos=Both(a.liberos, b.liberos),
+        on_as_libero=Both(court_a.libero, court_b.libero),
+        libero_for=Both(court_a.stands_for, court_b.stands_for),
+        libero_serves_in=Both(_box(court_a.libero_slot), _box(court_b.libero_slot)),
+        comes_back=Both(_comes_back(match, Team.A), _comes_back(match, Team.B)),
+        must_leave=Both(court_a.must_leave, court_b.must_leave),
+        out_for_match=Both((*a.out, *a.liberos_out), (*b.out, *b.liberos_out)),
+        out_for_set=Both(court_a.barred, court_b.barred),
+        captain=Both(court_a.captain, court_b.captain),
+        improper=Both(a.improper, b.improper),
+        delays=Both(a.delays, b.delays),
+        cards=Both(a.cards, b.cards),
+        waiting_penalties=Both(a.pending, b.pending),
+        remarks=tuple(note.kind for note in match.notes),
+        findings=match.findings,
+        notices=notices,
+    )
+
+
+def _box(slot: int | None) -> int | None:
+    return None if slot is None else slot + 1
+
+
+def _comes_back(match: Match, team: Team) -> int | None:
+    owed = due(match, team)
+    return None if owed is None else owed.comes_in

@@ -1,0 +1,155 @@
+"""Bad scripts: one clear sentence with file, place, reason and what is allowed."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from crewlink.script.reading import STEPS, ScriptError, load, parse
+
+TEAMS = {
+    "A": {"name": "Harbour Lights", "players": [4, 9, 7, 12, 2, 15], "captain": 4},
+    "B": {"name": "Mill Lane", "players": [8, 1, 10, 5, 14, 3], "captain": 8},
+}
+
+
+def script(*steps: object, **more: object) -> str:
+    runs = [{"profiles": ["INT"], "steps": list(steps)}]
+    return json.dumps({"script": 1, "title": "t", "teams": TEAMS, "runs": runs, **more})
+
+
+def complaint(text: str) -> ScriptError:
+    with pytest.raises(ScriptError) as caught:
+        parse(text, "bad.json")
+    return caught.value
+
+
+def test_a_plain_script_is_read() -> None:
+    read = parse(script({"do": "point", "team": "A"}))
+    assert read.runs[0].steps[0].by == "scorer"
+
+
+def test_no_json_names_line_and_column() -> None:
+    error = complaint('{"script": 1,\n "title": }')
+    assert str(error).startswith("bad.json: line 2, column 11: is not JSON here")
+
+
+def test_an_unknown_field_names_step_and_what_is_allowed() -> None:
+    error = complaint(script({"do": "point", "team": "A"}, {"do": "point", "teem": "A", "team": "A"}))
+    assert error.place == "run 1, step 2"
+    assert "unknown field `teem`" in error.reason
+    assert "do, by, name, note, pause, expect, team, fault, player" in error.reason
+
+
+def test_a_missing_field_names_the_step() -> None:
+    error = complaint(script({"do": "delay"}))
+    assert (error.place, error.reason) == ("run 1, step 1", "the field `team` is missing")
+
+
+def test_an_unknown_step_lists_the_steps() -> None:
+    error = complaint(script({"do": "goal", "team": "A"}))
+    assert error.place == "run 1, step 1, do"
+    assert '"goal"' in error.reason
+    assert all(name in error.reason for name in STEPS)
+
+
+def test_a_step_without_do_says_so() -> None:
+    error = complaint(script({"team": "A"}))
+    assert error.place == "run 1, step 1"
+    assert "`do`" in error.reason
+
+
+def test_a_word_that_is_none_of_a_few_lists_them() -> None:
+    error = complaint(script({"do": "card", "team": "A", "player": 9, "card": "green"}))
+    assert error.place == "run 1, step 1, card"
+    assert '"green"' in error.reason
+    assert all(word in error.reason for word in ("warning", "penalty", "expulsion", "disqualification"))
+
+
+def test_an_unknown_post_and_team_list_what_is_allowed() -> None:
+    error = complaint(script({"do": "point", "team": "C"}))
+    assert error.reason.endswith('allowed: "A", "B"')
+    error = complaint(script({"do": "point", "team": "A", "by": "coach"}))
+    assert '"R2"' in error.reason
+
+
+def test_a_wrong_kind_of_value_inside_expect() -> None:
+    error = complaint(script({"do": "point", "team": "A", "expect": {"score": [1, "two"]}}))
+    assert error.place == "run 1, step 1, expect, score[2]"
+    assert "a whole number" in error.reason
+    assert '"two"' in error.reason
+
+
+def test_unknown_expectation_lists_the_known_ones() -> None:
+    error = complaint(script({"do": "point", "team": "A", "expect": {"scores": [1, 0]}}))
+    assert error.place == "run 1, step 1, expect"
+    assert "set_scores" in error.reason
+
+
+def test_unknown_profile_in_a_run() -> None:
+    text = script({"do": "begin_set"}).replace('"INT"', '"WORLD"')
+    error = complaint(text)
+    assert error.place == "run 1, profiles[1]"
+    assert '"USJ"' in error.reason
+
+
+def test_player_and_member_exclude_each_other() -> None:
+    for who in ({}, {"player": 9, "member": "coach"}):
+        error = complaint(script({"do": "card", "team": "A", "card": "penalty", **who}))
+        assert error.place == "run 1, step 1"
+        assert "either `player`" in error.reason
+
+
+def test_a_libero_on_court_needs_a_partner() -> None:
+    start = {
+        "serves": "A",
+        "A": {"positions": [4, 9, 7, 12, "L20", 15]},
+        "B": {"positions": [8, 1, 10, 5, 14, 3]},
+    }
+    error = complaint(script({"do": "begin_set"}, start=start))
+    assert error.place == "start, A"
+    assert "`libero_for`" in error.reason
+
+
+def test_six_positions_are_needed() -> None:
+    step = {"do": "line_up", "team": "A", "positions": [4, 9, 7, 12, 2]}
+    error = complaint(script(step))
+    assert error.place == "run 1, step 1, positions"
+    assert "6" in error.reason
+
+
+def test_a_field_written_twice() -> None:
+    error = complaint('{"script": 1, "script": 1}')
+    assert "`script` is written twice" in error.reason
+
+
+def test_a_reference_to_a_step_that_is_not_there() -> None:
+    error = complaint(script({"do": "strike", "line": "first", "reason": "typed wrongly"}))
+    assert error.place == "run 1, step 1, line"
+    assert "`first`" in error.reason
+
+
+def test_a_name_given_twice() -> None:
+    point = {"do": "point", "team": "A", "name": "x"}
+    error = complaint(script(point, point))
+    assert error.place == "run 1, step 2, name"
+
+
+def test_a_newer_format_is_refused() -> None:
+    error = complaint(script({"do": "begin_set"}).replace('"script": 1', '"script": 2'))
+    assert error.place == "script"
+
+
+def test_files_that_cannot_be_read(tmp_path: Path) -> None:
+    with pytest.raises(ScriptError, match="can't be read"):
+        load(tmp_path / "missing.json")
+    odd = tmp_path / "odd.json"
+    odd.write_bytes(b'{"script": "\xff"}')
+    with pytest.raises(ScriptError, match="UTF-8"):
+        load(odd)
+
+
+def test_deep_nesting_is_refused() -> None:
+    assert "nested too deeply" in complaint("[" * 100_000).reason
