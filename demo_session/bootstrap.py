@@ -154,7 +154,10 @@ def make(
     if run([base_python(), "-m", "venv", str(checkout.venv)], say):
         raise NotReady("the environment could not be made; the lines above say why.")
     if run(install_command(checkout), say):
-        raise NotReady("packages could not be installed; the lines above say why. Run this again to go on.")
+        raise NotReady(
+            "packages could not be installed: is this machine on the internet? "
+            "The lines above say more. Run this again to go on."
+        )
     checkout.stamp.write_text(checkout.fingerprint(), "utf-8")
     say("ready")
 
@@ -242,6 +245,8 @@ def start(root: Path, module: str, arguments: Sequence[str], *, windows: bool) -
         hand_over([str(checkout.python), "-m", module, *arguments], env, checkout.root)
     except NotReady as reason:
         say(str(reason))
+    except OSError as error:
+        say(f"{error.strerror}: {error.filename or checkout.venv}. Nothing was started.")
     except KeyboardInterrupt:
         say("stopped")
     return 1
