@@ -74,7 +74,11 @@ def delay(
 ) -> Decision:
     """Refuse a request that holds up the game: the next step of the delay ladder is proposed."""
     fact = delay_fact(match, team, cause)
-    step = "Delay warning" if fact.step is DelayStep.WARNING else f"Delay penalty: point and service to {team.other}"
+    step = (
+        "Delay warning"
+        if fact.step is DelayStep.WARNING
+        else f"Delay penalty: point and service to {team.other}"
+    )
     says = f"{sentence} {step} for team {team}."
     return _refused(match, Severity.DELAY, code, says, (*granted, fact), granted, otherwise)
 
@@ -93,7 +97,9 @@ def _refused(
         option(AS_RULED, sentence, *ruled, reference=reference),
         option(NO_SANCTION, "Waved off in time: nothing is written down for it.", *granted),
     )
-    return Decision((), Ruling(code, severity, sentence, reference), Proposal(code, options, AS_RULED), otherwise)
+    return Decision(
+        (), Ruling(code, severity, sentence, reference), Proposal(code, options, AS_RULED), otherwise
+    )
 
 
 def not_in_set(match: Match) -> Decision | None:

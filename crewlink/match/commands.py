@@ -121,7 +121,6 @@ class Substitute(Struct, frozen=True, omit_defaults=True, tag="substitute"):
     kind: SubstitutionKind = SubstitutionKind.REGULAR
     same_request: bool = False
     ready: bool = True
-    by: Role = Role.COACH
     moment: Moment = Moment.DEAD_BALL
     cost_time: bool = False
 

@@ -10,19 +10,26 @@ from typing import Any
 from msgspec import structs
 
 from crewlink.match import (
+    adjust,
+    cancelling,
     commands,
     conduct,
     courts,
+    default,
     delay,
     facts,
+    injury,
     interval,
     libero,
     libero_change,
     lineup,
+    protest,
     rally,
     remark,
+    service,
     substitution,
     timeout,
+    wrong_player,
 )
 from crewlink.match.beginning import begin
 from crewlink.match.commands import Choose, MatchCommand, Overrule
@@ -57,6 +64,19 @@ DECIDE: dict[type, Decide] = {
     commands.ImproperRequest: delay.decide_improper,
     commands.ChangeCourts: courts.decide,
     commands.Remark: remark.decide,
+    commands.WrongServer: service.decide,
+    commands.WrongInformation: service.decide_information,
+    commands.WrongPlayer: wrong_player.decide,
+    commands.UnlistedPlayer: wrong_player.decide_unlisted,
+    commands.Stop: injury.decide_stop,
+    commands.Resume: injury.decide_resume,
+    commands.GiveRecovery: injury.decide_recovery,
+    commands.Incomplete: default.decide_incomplete,
+    commands.Default: default.decide_default,
+    commands.LateMinute: default.decide_late,
+    commands.Protest: protest.decide,
+    commands.DecideProtest: protest.decide_outcome,
+    commands.Adjust: adjust.decide,
 }
 EVOLVE: dict[type, Evolve] = {
     facts.TeamListed: lineup.evolve_list,
@@ -78,6 +98,15 @@ EVOLVE: dict[type, Evolve] = {
     facts.ImproperRequested: delay.evolve_improper,
     facts.CourtsChanged: courts.evolve,
     facts.Remarked: remark.evolve,
+    facts.Corrected: cancelling.evolve,
+    facts.Stopped: injury.evolve_stopped,
+    facts.Resumed: injury.evolve_resumed,
+    facts.RecoveryGiven: injury.evolve_recovery,
+    facts.DeclaredIncomplete: default.evolve_incomplete,
+    facts.Defaulted: default.evolve_default,
+    facts.LatePoint: default.evolve_late,
+    facts.Protested: protest.evolve,
+    facts.ProtestDecided: protest.evolve_outcome,
 }
 
 

@@ -75,7 +75,9 @@ def evolve_toss(match: Match, fact: TossMade) -> Match:
 def evolve_begun(match: Match, fact: SetBegun) -> Match:
     """Play begins; each penalty given before it is a point and the service for the opponent."""
     if match.phase in PLAYING or match.finished or fact.set_number != match.set_number:
-        return found(match, "set_already_begun", f"The begin of set {fact.set_number} was written out of place.")
+        return found(
+            match, "set_already_begun", f"The begin of set {fact.set_number} was written out of place."
+        )
     if match.serving is None or line_ups_due(match):
         return found(match, "set_not_ready", "The set began without a toss or a line-up.")
     begun = structs.replace(match, phase=Phase.PLAY)

@@ -114,4 +114,3 @@ def evolve_captain(match: Match, fact: CaptainNamed) -> Match:
     if not on_list(match.squad(fact.team), fact.number):
         match = found(match, "not_on_list", f"Captain {fact.number} of {fact.team} is not on the team list.")
     return with_court(match, fact.team, captain=fact.number)
-

@@ -43,7 +43,9 @@ def numbers_objection(match: Match, team: Team, pair: Pair) -> Objection | None:
     court, squad = match.court(team), match.squad(team)
     comes_in, goes_out = pair.comes_in, pair.goes_out
     if goes_out == court.stands_for and court.libero is not None:
-        return Objection("off_for_libero", f"{goes_out} is off for the libero: bring {goes_out} back first.", True)
+        return Objection(
+            "off_for_libero", f"{goes_out} is off for the libero: bring {goes_out} back first.", True
+        )
     if goes_out not in court.order:
         return Objection("not_on_court", f"{goes_out} is not on court.", True)
     if comes_in in court.order or comes_in == court.stands_for:

@@ -42,7 +42,9 @@ def decide_position_fault(match: Match, command: PositionFault) -> Decision:
     fact = won(match, team.other, call, command.number)
     free = team is match.serving and not match.profile.positions.serving_team_in_order
     if free and not command.outside:
-        return refuse(match, "no_position_fault", f"No fault: team {team} serves and may stand anywhere.", fact)
+        return refuse(
+            match, "no_position_fault", f"No fault: team {team} serves and may stand anywhere.", fact
+        )
     sentence = f"Positional fault of team {team}: point and service to {team.other}."
     ruling = Ruling("position_fault", Severity.FAULT, sentence, match.profile.reference("position_fault"))
     choice = option(AS_RULED, sentence, fact, reference=ruling.reference)

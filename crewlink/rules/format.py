@@ -117,4 +117,6 @@ def _check_points(made: Format) -> None:
         if cap is not None and cap < points:
             raise FormatError(name, f"{cap} is below the {points} points that win a set")
         if min(start) < 0 or max(start) >= points:
-            raise FormatError(name.replace("cap", "start_score"), f"{start[0]}:{start[1]} does not leave a set to play")
+            raise FormatError(
+                name.replace("cap", "start_score"), f"{start[0]}:{start[1]} does not leave a set to play"
+            )
