@@ -1,7 +1,8 @@
 """Short ways to answer a command: fine with facts, refused, and the refusals that cost the team something.
 
-A request that may not be granted is first of all an improper request: the first in the match is only recorded,
-every further one, and any that costs time, is a delay. Delays run through the match: warning, then penalty.
+A request that may not be granted is first of all an improper request: the first in the match is only
+recorded, every further one, and any that costs time, is a delay. Delays run through the match: warning,
+then penalty.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
-"""What a fault found later costs: which points are cancelled, who serves, who has rotated; and its correction.
+"""What a fault found later costs: points cancelled, service, rotations; and how its correction counts.
 
-The score sheet's order is the right one, whoever really stood there; rotations once gained stay, only points go.
+The score sheet's order is the right one, whoever really stood there; rotations once gained stay, only points
+go.
 """
 
 from __future__ import annotations
@@ -86,7 +87,7 @@ def _within_term(match: Match, fault: Found) -> Outcome:
 
 
 def _last_turned(match: Match, fault: Found) -> Outcome:
-    """The opponent has served since: earlier points stand; at most the last rally counts as the opponent's."""
+    """The opponent has served since: earlier points stand; at most the last rally is turned round."""
     team, last = fault.team, match.rallies[-1]
     if not fault.turns_last or last.winner is not team:
         serving = match.serving or team.other
@@ -98,7 +99,7 @@ def _last_turned(match: Match, fault: Found) -> Outcome:
 
 
 def _settled(match: Match, team: Team, rallies: int | None, lost: int, given: int) -> Outcome:
-    """Take `lost` points from `team`, give `given` and the service to the opponent, who rotates to gain it."""
+    """Take `lost` points from `team`, give `given` and the service to the opponent, who rotates for it."""
     turns = list(_turns(match))
     if match.serving is team:
         turns[team.other.place] = (turns[team.other.place] + 1) % 6

@@ -10,8 +10,8 @@ from __future__ import annotations
 from msgspec import Struct, structs
 
 from crewlink.match import engine
-from crewlink.match.correction import effective
-from crewlink.match.facts import Amended, Fact, Struck
+from crewlink.match.correction import effective, is_correction
+from crewlink.match.facts import Fact
 from crewlink.match.setup import MatchSetup
 from crewlink.match.state import Finding, Match
 
@@ -108,7 +108,7 @@ class Chain:
         """The record with one line more. A correction folds anew from the line it names. Total: never
         raises.
         """
-        if isinstance(fact, Struck | Amended):
+        if is_correction(fact):
             return self._corrected(entry_id, fact)
         line = Line(entry_id, fact, (fact,), engine.evolve(self.match, fact))
         return self._with_line(line)
@@ -123,11 +123,9 @@ class Chain:
         pages.lines.append(line)
         return Chain(self.start_match, pages, self._length + 1)
 
-    def _corrected(self, entry_id: bytes, fact: Struck | Amended) -> Chain:
+    def _corrected(self, entry_id: bytes, fact: Fact) -> Chain:
         line = Line(entry_id, fact, (), self.match)
-        lines = [*self._pages.lines[: self._length], line]
-        place = self.index_of(fact.target)
-        return _refolded(self.start_match, lines, self._length if place is None else place)
+        return _refolded(self.start_match, [*self._pages.lines[: self._length], line], self._length)
 
     def finding_entries(self) -> tuple[tuple[bytes, Finding], ...]:
         """Each finding of the match with the entry it names."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from crewlink.match.facts import Amended, Fact, Struck
+from crewlink.match.facts import Amended, Fact, ProtestDecided, Struck
 
 Entries = tuple[tuple[bytes, Fact], ...]
 
@@ -20,26 +20,42 @@ class Standing(Struct, frozen=True):
 
 
 def effective(entries: Entries) -> tuple[Standing, ...]:
-    """What each line counts for. A later correction is read before an earlier one, so a strike can be
-    struck.
+    """What each line counts for. A later correction is read before an earlier one, so a strike can be struck.
+
+    An upheld protest strikes all lines between the one it goes back to and itself.
     """
     places = {entry_id: place for place, (entry_id, _) in reversed(tuple(enumerate(entries)))}
     done: dict[int, Standing] = {}
     for place in range(len(entries) - 1, -1, -1):
         entry_id, fact = entries[place]
         if place in done:
-            if isinstance(fact, Struck | Amended):  # a correction that was struck or amended itself
+            if is_correction(fact):  # struck or amended itself: it corrects nothing
                 done[place] = Standing((), done[place].by)
             continue
-        if not isinstance(fact, Struck | Amended):
+        target_id = _target(fact)
+        if target_id is None:
             done[place] = Standing((fact,))
             continue
-        target = places.get(fact.target)
+        own = (fact,) if isinstance(fact, ProtestDecided) else ()
+        target = places.get(target_id)
         if target is None or target >= place:
-            done[place] = Standing((), None, "The line it corrects is not in the record.")
+            done[place] = Standing(own, None, "The line it corrects is not in the record.")
             continue
-        done[place] = Standing(())
-        if target not in done:
-            counts = fact.facts if isinstance(fact, Amended) else ()
-            done[target] = Standing(counts, entry_id)
+        done[place] = Standing(own)
+        if isinstance(fact, ProtestDecided):
+            for between in range(target + 1, place):
+                done.setdefault(between, Standing((), entry_id))
+        else:
+            done.setdefault(target, Standing(fact.facts if isinstance(fact, Amended) else (), entry_id))
     return tuple(done[place] for place in range(len(entries)))
+
+
+def is_correction(fact: Fact) -> bool:
+    """True if the fact changes what earlier lines count for."""
+    return _target(fact) is not None
+
+
+def _target(fact: Fact) -> bytes | None:
+    if isinstance(fact, Struck | Amended):
+        return fact.target
+    return fact.after if isinstance(fact, ProtestDecided) and fact.upheld else None

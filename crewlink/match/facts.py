@@ -212,7 +212,7 @@ class Corrected(Struct, frozen=True, omit_defaults=True, tag="corrected"):
 
     `cancelled`: points taken away (A, B). `orders`: positions 1 to 6 afterwards. `turns`: how many places
     each team has rotated in the set. `sets`: finished sets scored anew (an unlisted player).
-    `rallies`: how many of the set's last rallies it touches. `line_ups`: the sheets, where they were typed wrongly.
+    `rallies`: how many of the set's last rallies it touches. `line_ups`: the sheets, if typed wrongly.
     `completed`: it stands for a completed rally. `strikes_pair`: (out, in) of a substitution it strikes out.
     """
 

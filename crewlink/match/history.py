@@ -9,7 +9,7 @@ from msgspec import Struct
 from crewlink.match import engine
 from crewlink.match.answer import fine, refuse
 from crewlink.match.chain import Chain, Line
-from crewlink.match.commands import Amend, Command, Strike, Undo
+from crewlink.match.commands import Amend, Command, DecideProtest, Strike, Undo
 from crewlink.match.facts import Amended, Fact, Struck
 from crewlink.match.ruling import Decision
 from crewlink.match.state import Finding, Match
@@ -39,6 +39,9 @@ def decide(chain: Chain, command: Command) -> Decision:
         return _correct(chain, Struck(command.target, command.reason))
     if isinstance(command, Amend):
         return _correct(chain, Amended(command.target, command.facts, command.reason))
+    if isinstance(command, DecideProtest) and command.back_to is not None:
+        if chain.index_of(command.back_to) is None:
+            return refuse(chain.match, "no_such_line", "That line is not in the record.")
     return engine.decide(chain.match, command)
 
 

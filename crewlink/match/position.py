@@ -1,4 +1,4 @@
-"""Positions at the service hit: which pairs must keep their order, and who stood wrongly, judged by the feet."""
+"""Positions at the service hit: which pairs must keep their order, who stood wrongly, judged by the feet."""
 
 from __future__ import annotations
 
@@ -60,14 +60,14 @@ def overlaps(feet: dict[int, Feet], level_is_legal: bool, server: int | None = N
 
 
 def _too_near(back: Feet, front: Feet, level_is_legal: bool) -> bool:
-    """By the newer wording the back player needs a part of a foot level with or behind the front one's foremost."""
+    """The newer wording: part of a foot of the back player level with the front one's foremost, or behind."""
     if level_is_legal:
         return back.far < front.near
     return front.near >= back.near
 
 
 def _crossed(feet: dict[int, Feet], left: int, right: int, level_is_legal: bool) -> bool:
-    """The side player of the pair needs part of a foot nearer to the own side line than the centre player's."""
+    """The side player needs part of a foot nearer to the own side line than the centre player's."""
     if left in SIDES:
         side, other = feet[left].left, feet[right]
         return side > other.right if level_is_legal else side >= other.left

@@ -1,4 +1,4 @@
-"""A protest at the moment: play stands still until it is decided; upheld, the match goes on from where it stood."""
+"""A protest at the moment: play stands still until it is decided; upheld, the match goes back to a line."""
 
 from __future__ import annotations
 

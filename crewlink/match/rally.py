@@ -33,7 +33,7 @@ def decide_point(match: Match, command: Point) -> Decision:
 
 
 def decide_position_fault(match: Match, command: PositionFault) -> Decision:
-    """Out of order at the service hit: a fault of the receivers; of the servers only where the book says so."""
+    """Out of order at the hit: a fault of the receivers; of the servers only where the book says so."""
     closed = not_in_set(match)
     if closed is not None:
         return closed

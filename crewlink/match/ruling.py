@@ -19,7 +19,10 @@ class Severity(StrEnum):
 
 
 class Defect(Struct, frozen=True):
-    """One thing wrong on a line-up sheet: the box ("1".."6", "libero 1", "captain", "signature") and a sentence."""
+    """One thing wrong on a line-up sheet, in one sentence.
+
+    `box`: "1" to "6", "libero 1", "libero 2", "captain" or "signature".
+    """
 
     box: str
     code: str
@@ -45,8 +48,8 @@ class Option(Struct, frozen=True):
     """One way to settle a question: the facts that would be written, and what they lead to.
 
     `explanation` marks the table's own errors (no fault of a team); they come first.
-    `score`, `set_number`, `serving`, `server`, `orders` (positions 1 to 6 of A and B) are as they stand afterwards:
-    the engine works them out.
+    `score`, `set_number`, `serving`, `server`, `orders` (positions 1 to 6 of A and B) are as they stand
+    afterwards: the engine works them out.
     """
 
     code: str
@@ -62,7 +65,7 @@ class Option(Struct, frozen=True):
 
 
 class Proposal(Struct, frozen=True):
-    """A computed decision that waits for an official: subject and options, the likeliest by the rules marked."""
+    """A computed decision that waits for an official. `suggested`: code of the likeliest option."""
 
     subject: str
     options: tuple[Option, ...]

@@ -1,4 +1,4 @@
-"""Points, sets, the match: when a set is won, who stands at set point or match point, and how a match ends."""
+"""Points, sets, the match: when a set is won, who is at set point or match point, how a match ends."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is known before the first fact: profile, format, teams, and where a match is taken up in the middle."""
+"""What is known before the first fact: profile, format, teams, where a match is taken up in the middle."""
 
 from __future__ import annotations
 
@@ -67,8 +67,9 @@ class MidMatch(Struct, frozen=True, omit_defaults=True):
 class MatchSetup(Struct, frozen=True, omit_defaults=True):
     """All that a match is set up with; the same on every station.
 
-    `profile`: name of a shipped profile (INT, USJ, USC, OLD); `profile_text`: a whole profile as TOML, which then
-    counts instead. `overrides`: single profile values by "section.field". `format`: what the organiser sets.
+    `profile`: name of a shipped profile (INT, USJ, USC, OLD); `profile_text`: a whole profile as TOML, which
+    then counts instead. `overrides`: single profile values by "section.field". `format`: what the organiser
+    sets.
     """
 
     profile: str = "INT"

@@ -1,4 +1,4 @@
-"""How a match stands, worked out for those who look at it: everything a face shows, as plain frozen values."""
+"""How a match stands, worked out for those who look at it: all that a face shows, as plain values."""
 
 from __future__ import annotations
 
@@ -13,7 +13,10 @@ from crewlink.match.terms import DelayStep, Phase
 
 
 class Place(Struct, frozen=True):
-    """Who stands in a position. `stands_for`: the libero's partner. `slot`: place on the line-up sheet, 1 to 6."""
+    """Who stands in a position, 1 to 6.
+
+    `slot`: place on the line-up sheet, 1 to 6. `stands_for`: the libero's partner.
+    """
 
     position: int
     number: int
@@ -45,7 +48,7 @@ class Owed(Struct, frozen=True):
 
 
 class Side(Struct, frozen=True):
-    """One team as it stands. `on_left`: on the table's left. `bench`: listed players who may still come in."""
+    """One team as it stands. `on_left`: on the table's left. `bench`: players off court, no liberos."""
 
     team: Team
     on_left: bool
@@ -70,7 +73,7 @@ class Side(Struct, frozen=True):
 
 
 class Standing(Struct, frozen=True):
-    """A match as it stands. `server`: number due to serve; `next_server`: who serves if the receivers win the rally.
+    """A match as it stands. `server`: number due to serve; `next_server`: the receivers' when they gain it.
 
     `set_points`, `match_points`: teams one point from it; `near_set_point`: teams one point from a set point.
     """
@@ -198,9 +201,9 @@ def owed(match: Match) -> tuple[Owed, ...]:
         if replacement is not None:
             who = f"{replacement.comes_in} must come in for" if replacement.comes_in else "must leave:"
             found.append(Owed("libero", f"Team {team}: {who} libero {replacement.libero}.", team))
-        for number in match.court(team).must_leave:
-            if number != match.court(team).libero:
-                found.append(Owed("must_leave", f"Team {team}: {number} must be replaced.", team))
-    for team in lineup.captain_due(match):
-        found.append(Owed("captain", f"Team {team}: who is captain on court?", team))
+        court = match.court(team)
+        gone = (n for n in court.must_leave if n != court.libero)
+        found.extend(Owed("must_leave", f"Team {team}: {n} must be replaced.", team) for n in gone)
+    captains = lineup.captain_due(match)
+    found.extend(Owed("captain", f"Team {team}: who is captain on court?", team) for team in captains)
     return tuple(found)

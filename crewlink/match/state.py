@@ -41,8 +41,8 @@ class Swap(Struct, frozen=True):
 class Squad(Struct, frozen=True):
     """One team through the match: list, liberos, cards and counts that do not start anew with a set.
 
-    `liberos`: who may act as libero now. `libero_named`: a re-designation has happened. `pending`: penalties that
-    wait for the next set. `out`: players out for the match.
+    `liberos`: who may act as libero now. `libero_named`: a re-designation has happened. `pending`: penalties
+    that wait for the next set. `out`: players out for the match.
     """
 
     sheet: TeamSheet
@@ -65,9 +65,10 @@ class OnCourt(Struct, frozen=True):
     """One team in the current set.
 
     `line_up`: the sheet by position 1 to 6. `order`: who stands in position 1 to 6 now, a libero included.
-    `turns`: places rotated so far. `moved_at`: completed rallies when the last libero replacement was made (-1:
-    none). `libero_slot`: place on the sheet in whose turn the libero serves. `must_leave`: players on court who
-    may not stay. `barred`: players out for the rest of this set. `played`: known to have played, place unknown.
+    `turns`: places rotated so far. `moved_at`: completed rallies when the last libero replacement was made
+    (-1: none). `libero_slot`: place on the sheet in whose turn the libero serves. `must_leave`: players on
+    court who may not stay. `barred`: players out for the rest of this set. `played`: known to have played,
+    place unknown.
     """
 
     points: int = 0
@@ -88,7 +89,7 @@ class OnCourt(Struct, frozen=True):
 
 
 class RallyLine(Struct, frozen=True):
-    """A completed rally of the current set: who served, who got the point, score after. `played`: not a penalty."""
+    """A completed rally of the set: who served, who won the point, score after. `played`: no penalty."""
 
     serving: Team
     server: int | None
@@ -100,8 +101,8 @@ class RallyLine(Struct, frozen=True):
 class Interruption(Struct, frozen=True):
     """The pause since the last completed rally, and what was asked for in it.
 
-    `asked`: teams that made a substitution request. `blocked`: teams that may ask for nothing more. `timed_out`:
-    time-outs taken. `replay`: a rally was cut off and will be played again.
+    `asked`: teams that made a substitution request. `blocked`: teams that may ask for nothing more.
+    `timed_out`: time-outs taken. `replay`: a rally was cut off and will be played again.
     """
 
     asked: tuple[Team, ...] = ()

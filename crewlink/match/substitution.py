@@ -1,4 +1,4 @@
-"""Substitutions: one request an interruption, several pairs, pairing by profile, exceptional and forced ones."""
+"""Substitutions: one request an interruption, several pairs, pairing by profile, exceptional, forced."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The trade's kinds of things, as enums: faults, cards, delays, stops, moments. Shared by commands and facts."""
+"""The trade's kinds of things, as enums: faults, cards, delays, stops, moments."""
 
 from enum import StrEnum
 

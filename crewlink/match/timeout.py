@@ -1,4 +1,4 @@
-"""Time-outs: counted by team and set, asked for by those entitled, technical ones at the leading team's marks."""
+"""Time-outs: counted by team and set, asked for by those entitled; technical ones at the marks."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A player on court who should not be there: line-up, illegal substitution or libero replacement, not on the list."""
+"""A player who should not be on court: line-up, illegal substitution or libero replacement, not listed."""
 
 from __future__ import annotations
 
@@ -92,7 +92,7 @@ def _played_on(match: Match, command: WrongPlayer, code: str) -> tuple[Option, .
 
 
 def _corrected(match: Match, command: WrongPlayer, fact: Corrected) -> Corrected:
-    """The correction with the right player in the place; an illegal substitution is struck out of the count."""
+    """The correction with the right player in the place; an illegal substitution is struck out."""
     number, belongs = command.number, command.belongs
     orders = list(fact.orders)
     place = command.team.place
@@ -102,7 +102,7 @@ def _corrected(match: Match, command: WrongPlayer, fact: Corrected) -> Corrected
 
 
 def decide_unlisted(match: Match, command: UnlistedPlayer) -> Decision:
-    """Sets played with a player who is not on the list are scored anew; point and service in the current set."""
+    """Sets with an unlisted player are scored anew; point and service in the current set."""
     closed = not_in_set(match)
     if closed is not None:
         return closed
