@@ -20,6 +20,7 @@ from crewlink.crew.posts import CREW, Post, word
 from crewlink.drafts import Accepted, Draft, Outcome, Refused, Requested, free, record
 from crewlink.match import commands
 from crewlink.match.commands import Command
+from crewlink.match.history import decide
 from crewlink.match.ruling import Ruling, Severity
 from crewlink.spell import current
 
@@ -45,7 +46,7 @@ def act(court: Court, me: Me, command: AnyCommand) -> Outcome:
         return _speak(court, me, command)
     if me.post not in ACTS["request"]:
         return _no("not_your_job", f"{word(me.post)} watches; the crew of the court writes the match.")
-    decision = court.chain.decide(command)
+    decision = decide(court.chain, command)
     if not decision.facts:
         return Refused(decision.ruling)
     if not me.writes:

@@ -36,7 +36,7 @@ class Line(Struct, frozen=True):
 class Court(Struct, frozen=True):
     """A match as everybody in its crew sees it.
 
-    `places[i]` is where the record stood after `lines[i]`; `written` maps a cause (request, notice, proposal)
+    `written` maps a cause (request, notice, proposal)
     to the first line that names it, `twice` holds lines that name a cause again.
     """
 
@@ -45,7 +45,6 @@ class Court(Struct, frozen=True):
     chain: Chain
     crew: Crew = Crew()
     lines: tuple[Line, ...] = ()
-    places: tuple[Place, ...] = ()
     written: dict[bytes, bytes] = {}
     twice: tuple[bytes, ...] = ()
 
@@ -72,7 +71,6 @@ class Court(Struct, frozen=True):
     def write(self, line: Line) -> Court:
         """The court with one more line at the head of the record."""
         chain = self.chain.extend(line.id, facts.from_wire(line.fact))
-        place = Place(chain.match.set_number, chain.match.completed)
         written, twice = self.written, self.twice
         if line.because is not None:
             if line.because in written:
@@ -83,7 +81,6 @@ class Court(Struct, frozen=True):
             self,
             chain=chain,
             lines=(*self.lines, line),
-            places=(*self.places, place),
             written=written,
             twice=twice,
         )
@@ -105,16 +102,19 @@ class Court(Struct, frozen=True):
     def place(self, anchor: bytes) -> Place | None:
         """Where the record stood at an entry: the start for the opening, None for one that is not counted."""
         if anchor == self.opening:
-            start = Chain.start(self.charter.setup).match
-            return Place(start.set_number, start.completed)
+            return _place(self.chain.start_match)
         index = self.chain.index_of(anchor)
-        return None if index is None else self.places[index]
+        return None if index is None else _place(self.chain.line(index).match)
 
     @property
     def here(self) -> Place:
         """Where the record stands now."""
-        return self.places[-1] if self.places else Place(self.match.set_number, self.match.completed)
+        return _place(self.match)
 
     def digest(self) -> str:
         """A fingerprint: equal on every station that has folded the same entries."""
         return digest(self.match, self.crew, self.lines, self.twice)
+
+
+def _place(match: Match) -> Place:
+    return Place(match.set_number, match.completed)

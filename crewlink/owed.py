@@ -23,6 +23,7 @@ from crewlink.crew.reduction import Request
 from crewlink.drafts import Draft, free, record
 from crewlink.match import commands
 from crewlink.match.commands import UnknownCommand
+from crewlink.match.history import decide
 
 MOVED_ON = 3
 """A request whose anchor lies more than this many lines back is refused: the match has moved on."""
@@ -69,7 +70,7 @@ def _agreed(court: Court, me: Me) -> Iterator[Debt]:
             vote = court.crew.consents.get(one.id, {}).get(one.asks)
             if vote is None or not vote.agree:
                 continue
-            decision = court.chain.decide(one.choose)
+            decision = decide(court.chain, one.choose)
             if decision.facts:
                 drafts = tuple(record(fact, notice.id) for fact in decision.facts)
                 yield Debt(("agreed", one.id), drafts)
@@ -98,7 +99,7 @@ def _decide(court: Court, me: Me, request: Request) -> tuple[Draft, ...]:
         command = commands.from_wire(request.command)
     except (UnknownCommand, ValueError, TypeError):
         return (_refusal(me, request.id, "not_known", "This device does not know that act. Update crewlink."),)
-    decision = court.chain.decide(command)
+    decision = decide(court.chain, command)
     if not decision.facts:
         ruling = decision.ruling
         return (_refusal(me, request.id, ruling.code, ruling.sentence, ruling.reference),)

@@ -7,40 +7,28 @@ it is one spell of both.
 
 from __future__ import annotations
 
+from crewlink.match.scoring import wins_with_next
 from crewlink.match.state import Match
-from crewlink.match.teams import Score
-from crewlink.rules.format import Format
+from crewlink.match.teams import Score, Team
 
 KINDS = ("set_point", "match_point")
 
 
-def standing_at(form: Format, set_number: int, sets_won: Score, score: Score) -> tuple[str, str]:
-    """(kind, who) at a score: kind "set_point", "match_point" or ""; who "A", "B" or "AB".
-
-    A set point is a score from which one more point wins the set: x + 1 >= target and x + 1 - y >= lead, or
-    x + 1 = cap (FIVB Official Volleyball Rules 2025-2028, 6.2 and 6.3.2, for when a set is won).
-    """
-    who = "".join(team for team, own, other in (("A", *score), ("B", *score[::-1])) if _one_away(form, set_number, own, other))
+def standing_at(match: Match, score: Score) -> tuple[str, str]:
+    """(kind, who) at a score of the present set: kind "set_point", "match_point" or ""; who "A", "B" or "AB"."""
+    who = [team for team in Team if wins_with_next(match, team, score)]
     if not who:
         return "", ""
-    need = form.sets_to_win
-    wins = [sets_won["AB".index(team)] + 1 for team in who]
-    decides = need is not None and all(won >= need for won in wins)
-    return ("match_point" if decides else "set_point"), who
-
-
-def _one_away(form: Format, set_number: int, own: int, other: int) -> bool:
-    cap = form.cap_of(set_number)
-    if cap is not None and own + 1 == cap:
-        return True
-    return own + 1 >= form.target(set_number) and own + 1 - other >= form.lead
+    needed = match.format.sets_to_win
+    decides = needed is not None and all(match.squad(team).sets_won + 1 >= needed for team in who)
+    return ("match_point" if decides else "set_point"), "".join(map(str, who))
 
 
 def current(match: Match) -> tuple[str, str, str]:
     """(kind, who, subject) that is true now, or three empty strings."""
     if not match.in_set:
         return "", "", ""
-    kind, who = standing_at(match.format, match.set_number, match.sets_won, match.score)
+    kind, who = standing_at(match, match.score)
     if not kind:
         return "", "", ""
     return kind, who, f"{kind} {who} set {match.set_number} spell {_spells(match, kind, who)}"
@@ -50,7 +38,7 @@ def _spells(match: Match, kind: str, who: str) -> int:
     """Which spell of this kind and team it is in the set: 1 for the first."""
     count, before = 0, ("", "")
     for score in (match.start_score, *(line.score for line in match.rallies), match.score):
-        now = standing_at(match.format, match.set_number, match.sets_won, score)
+        now = standing_at(match, score)
         if now == (kind, who) and now != before:
             count += 1
         before = now

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Iterable
+from typing import NamedTuple
 
 from msgspec import Struct
 
@@ -26,7 +27,8 @@ from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
 from crewlink.snapshot import Saved, Snapshot
 from crewlink.spell import current
 from crewlink.views.picture import crew_links, picture
-from protocol.entry import Entry, Payload, private_text, text_of
+from protocol.book import WriteError
+from protocol.entry import Entry, EntryError, Payload, private_text, text_of
 from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
 
 RALLY_PRESUMED_S = 8.0
@@ -46,6 +48,13 @@ class Answer(Struct, frozen=True):
     def done(self) -> bool:
         """Whether the act went on its way."""
         return self.kind in ("accepted", "requested")
+
+
+class _Author(NamedTuple):
+    """Whose entry it is: the device, and the post it acted under."""
+
+    device: bytes
+    post: str
 
 
 class Station:
@@ -77,6 +86,9 @@ class Station:
         self.dead_since = 0.0
         self.now, self.wall_ms = 0.0, 0
         self.last_refusal: tuple[float, Refused] | None = None
+        opened = peer.roster.opened
+        if opened is not None:
+            self._opened(opened.entry)
 
     # -- driven like a peer
 
@@ -247,7 +259,7 @@ class Station:
 
     def _link_states(self) -> dict[str, tuple[bool, float]]:
         """By post: whether its device is linked, and for how many seconds nothing was heard of it."""
-        posts = {member.device: member.post for member in self.peer.roster.members()}
+        posts = {device: member.post for device, member in self.peer.roster.members.items()}
         found: dict[str, tuple[bool, float]] = {}
         for device, state in self.peer.peers().items():
             post = posts.get(device)
@@ -258,15 +270,16 @@ class Station:
         return found
 
     def _saved(self) -> Saved:
-        on, of = self.peer.held_by()
+        stands = self.peer.stands(self.peer.standing().head)
+        on, of = (1, 1) if stands is None else (stands.on, stands.of)
         return Saved(here=not self._unsaved, on=on, of=of, waiting=len(self._unsaved))
 
     def _writer(self) -> tuple[str, bool]:
         """The post that writes, and whether it is reached from here."""
-        author = self.peer.roster.author(self.peer.standing().holder)
+        author = self._author_of(self.peer.standing().holder_log)
         if author is None:
             return "", False
-        if author.device == self.peer.identity.device:
+        if author.device == self.peer.device:
             return author.post, True
         state = self.peer.peers().get(author.device)
         return author.post, state is not None and state.linked
@@ -289,7 +302,7 @@ class Station:
 
     def filled(self) -> tuple[str, ...]:
         """Posts that somebody holds in this match, in the crew's order."""
-        held = {member.post for member in self.peer.roster.members()}
+        held = {member.post for member in self.peer.roster.members.values()}
         return tuple(str(post) for post in Post if post in held)
 
     def _carry_out(self, outcome: Outcome) -> Answer:
@@ -315,7 +328,7 @@ class Station:
             fields["text"] = {"hash": hashed, "readers": list(draft.readers)}
         try:
             entry = self.peer.author(draft.kind, (draft.act, fields), self.now, self.wall_ms, private)  # type: ignore[arg-type]
-        except Exception as error:  # narrowed when the link's errors are named
+        except (WriteError, EntryError) as error:
             self.trouble = str(error)
             return None
         self._unsaved.add(entry.id)
@@ -349,8 +362,19 @@ class Station:
         elif act.name in ("close", "withdraw"):
             self._ended_at.setdefault(act.octets("notice"), self.now)
 
+    def _author_of(self, log: bytes | None) -> _Author | None:
+        """Whose log it is and the post it acts under; None for a log that does not count."""
+        roster = self.peer.roster
+        if log is None or log not in roster.posts:
+            return None
+        return _Author(roster.devices[log], roster.posts[log])
+
+    def _opening(self) -> bytes | None:
+        opened = self.peer.roster.opened
+        return opened.entry.id if opened is not None else None
+
     def _act(self, entry: Entry) -> Act | None:
-        author = self.peer.roster.author(entry.log)
+        author = self._author_of(entry.log)
         if author is None:
             return None
         return Act(
@@ -364,7 +388,7 @@ class Station:
         )
 
     def _opened(self, entry: Entry) -> bool:
-        if self.court is not None or entry.id != self.peer.standing().opening:
+        if self.court is not None or entry.id != self._opening():
             return False
         fold = entry.fields.get("fold")
         try:
@@ -382,9 +406,9 @@ class Station:
             return
         self.court = Court.start(self.court.charter, self.court.opening)
         self._lines.clear()
-        for entry in self.peer.journal.entries():
-            if entry.kind == "free" and (act := self._act(entry)) is not None and entry.act != "names":
-                self._hear(act)
+        for entry in self.peer.journal.in_order():
+            self._heard.discard(entry.id)
+            self._take(entry)
         self._follow()
 
     def _follow(self) -> bool:
@@ -403,12 +427,12 @@ class Station:
         return True
 
     def _line(self, entry: Entry) -> Line:
-        author = self.peer.roster.author(entry.log)
+        author = self._author_of(entry.log)
         fact, because = entry.fields.get("fact"), entry.fields.get("because")
         name, fields = fact if isinstance(fact, list) and len(fact) == 2 else ("unreadable", {})
         return Line(
             id=entry.id,
-            fact=(str(name), dict(fields) if isinstance(fields, dict) else {}),
+            fact=(str(name), {str(key): value for key, value in fields.items()} if isinstance(fields, dict) else {}),
             because=because if isinstance(because, bytes) else None,
             device=author.device if author is not None else b"",
             time=entry.time,
@@ -426,7 +450,7 @@ class Station:
         return {d: state.offset_ms for d, state in self.peer.peers().items() if state.offset_ms is not None}
 
     def _epochs(self) -> frozenset[bytes]:
-        return frozenset(self.peer.standing().epochs)
+        return frozenset(epoch.id for epoch in self.peer.standing().epochs)
 
     def _held(self) -> bool:
         assert self.court is not None

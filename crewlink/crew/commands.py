@@ -9,7 +9,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 
-class Raise(Struct, frozen=True, tag=True):
+class Raise(Struct, frozen=True, omit_defaults=True, tag="raise"):
     """Raise a notice of `kind` (see notices.toml).
 
     `team`, `number` and `person` say what it is about; `detail` is a choice of the kind ("coach",
@@ -25,50 +25,50 @@ class Raise(Struct, frozen=True, tag=True):
     on_behalf: str = ""
 
 
-class Shown(Struct, frozen=True, tag=True):
+class Shown(Struct, frozen=True, omit_defaults=True, tag="shown"):
     """The plate of `notice` was on an awake face for 400 ms."""
 
     notice: str
 
 
-class AnswerNotice(Struct, frozen=True, tag=True):
+class AnswerNotice(Struct, frozen=True, omit_defaults=True, tag="answer"):
     """Got it. `on_behalf` names the post whose sign was seen (relayed), else this station's own."""
 
     notice: str
     on_behalf: str = ""
 
 
-class CloseNotice(Struct, frozen=True, tag=True):
+class CloseNotice(Struct, frozen=True, omit_defaults=True, tag="close"):
     """It is dealt with; `outcome` in a few plain words."""
 
     notice: str
     outcome: str = ""
 
 
-class WithdrawNotice(Struct, frozen=True, tag=True):
+class WithdrawNotice(Struct, frozen=True, omit_defaults=True, tag="withdraw"):
     """Take a notice back, by its raiser or R1, with a reason."""
 
     notice: str
     reason: str
 
 
-class Hold(Struct, frozen=True, tag=True):
+class Hold(Struct, frozen=True, omit_defaults=True, tag="hold"):
     """Hold the service, with a reason that every face shows."""
 
     reason: str
 
 
-class Release(Struct, frozen=True, tag=True):
+class Release(Struct, frozen=True, omit_defaults=True, tag="release"):
     """Let go of this post's own hold; R1 may release any post's (`post`)."""
 
     post: str = ""
 
 
-class Ready(Struct, frozen=True, tag=True):
+class Ready(Struct, frozen=True, omit_defaults=True, tag="ready"):
     """This post is ready in the present interruption."""
 
 
-class Consent(Struct, frozen=True, tag=True):
+class Consent(Struct, frozen=True, omit_defaults=True, tag="consent"):
     """Agree (or not) to a proposal. `on_behalf` names who gave it by sign."""
 
     proposal: str

@@ -15,6 +15,7 @@ from crewlink.crew.notice import Notice, Raised
 from crewlink.crew.posts import Post
 from crewlink.match.chain import Chain
 from crewlink.match.commands import Choose, WrongServer
+from crewlink.match.history import decide
 from crewlink.match.ruling import Option
 from crewlink.match.teams import Team
 
@@ -55,7 +56,7 @@ def suggestions(chain: Chain, notice: Notice, state: State, finished_since: int)
     if raised is None or raised.kind != "wrong_server" or state not in (State.OPEN, State.ANSWERED):
         return ()
     question = wrong_server_question(raised, finished_since)
-    proposal = None if question is None else chain.decide(question).proposal
+    proposal = None if question is None else decide(chain, question).proposal
     if question is None or proposal is None:
         return ()
     found = [

@@ -5,33 +5,33 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from crewlink.court import Court
+from crewlink.court import Court, Line
 from crewlink.match import facts as f
+from crewlink.match.chain import Line as ChainLine
 from crewlink.match.facts import Fact
-from crewlink.match.state import Match
+from crewlink.match.history import undo_target
 from crewlink.match.teams import Score
 from crewlink.snapshot import HistoryLine
 
 
 def history(court: Court, local_ms: Callable[[int, bytes], int], most: int) -> tuple[HistoryLine, ...]:
     """The newest `most` lines, newest first. `local_ms(time, device)` puts a time on this station's clock."""
-    times = {line.id: local_ms(line.time, line.device) for line in court.lines[-most * 2 :]}
-    lines = []
-    for line in reversed(court.chain.lines):
-        lines.append(
-            HistoryLine(
-                entry=line.entry_id.hex(),
-                time=times.get(line.entry_id, 0),
-                score=f"{line.score[0]}:{line.score[1]}",
-                text=text_of(line.fact),
-                detail=_served(line.fact),
-                lane=_lane(line.fact),
-                struck=line.struck,
-            )
-        )
-        if len(lines) == most:
-            break
-    return tuple(lines)
+    return tuple(
+        _line(court.chain.line(place), court.lines[place], local_ms)
+        for place in range(len(court.lines) - 1, max(-1, len(court.lines) - 1 - most), -1)
+    )
+
+
+def _line(line: ChainLine, told: Line, local_ms: Callable[[int, bytes], int]) -> HistoryLine:
+    return HistoryLine(
+        entry=line.entry_id.hex(),
+        time=local_ms(told.time, told.device),
+        score=score_text(line.match.score),
+        text=text_of(line.fact),
+        detail=_served(line.fact),
+        lane=_lane(line.fact),
+        struck=line.struck,
+    )
 
 
 def _served(fact: Fact) -> str:
@@ -135,7 +135,7 @@ def score_text(score: Score) -> str:
     return f"{score[0]}:{score[1]}"
 
 
-def undo_text(match: Match, court: Court) -> str:
+def undo_text(court: Court) -> str:
     """What an undo would cross out, or ""."""
-    last = next((line for line in reversed(court.chain.lines) if not line.struck), None)
+    last = undo_target(court.chain)
     return "" if last is None else text_of(last.fact)

@@ -85,7 +85,7 @@ def picture(
         writer_reached=writer[1],
         i_write=me.writes,
         history=history(court, local_ms, HISTORY_LINES),
-        undo=undo_text(match, court),
+        undo=undo_text(court),
         notices=_notices(court, me, moment, shown_at, ended_at),
         proposals=proposals,
         suggestion=_suggestion(court, me),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from crewlink.charter import Names, TeamNames
+from crewlink.match.rotation import next_server
 from crewlink.match.state import Match, OnCourt, Squad
 from crewlink.match.teams import Team
 from crewlink.match.terms import Card
@@ -32,7 +33,7 @@ def team_view(match: Match, names: Names, team: Team) -> TeamView:
         sets=squad.sets_won,
         serves=serves,
         server=order[0] if serves and order else None,
-        next_server=_next_server(order, serves),
+        next_server=next_server(match, team),
         spots=tuple(_spot(place, number, court, squad) for place, number in enumerate(order, start=1)),
         bench=_bench(squad, court),
         players=squad.sheet.players,
@@ -50,13 +51,6 @@ def team_view(match: Match, names: Names, team: Team) -> TeamView:
 def short_names(called: TeamNames) -> str:
     """The name for narrow places."""
     return called.short or called.name[:9]
-
-
-def _next_server(order: tuple[int, ...], serves: bool) -> int | None:
-    """Who serves next for a team: the one in position 2 rotates in when the service is won back."""
-    if not order:
-        return None
-    return order[1]
 
 
 def _spot(place: int, number: int, court: OnCourt, squad: Squad) -> Spot:
@@ -104,8 +98,8 @@ def next_points(match: Match) -> tuple[NextPoint, ...]:
 
 def _hint(match: Match, team: Team, score: tuple[int, int]) -> str:
     """The words beside a next score: what it would be the moment it is written."""
-    kind, who = standing_at(match.format, match.set_number, match.sets_won, match.score)
+    kind, who = standing_at(match, match.score)
     if str(team) in who:
         return "wins the match" if kind == "match_point" else "wins the set"
-    kind, who = standing_at(match.format, match.set_number, match.sets_won, score)
+    kind, who = standing_at(match, score)
     return kind.replace("_", " ") if str(team) in who else ""

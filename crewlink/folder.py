@@ -1,0 +1,80 @@
+"""The folder of one station in one match: who it is, what it was invited to, what it is called, and its file.
+
+identity/      the station's keys (0600)
+court.json     the invitation: match, opener, members with their pinned certificates
+station.json   this station's part: post, addresses to try, and for the opener the charter and the names
+match.db       the journal
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+from msgspec import Struct
+
+from crewlink.charter import Charter, Names
+
+FORMAT = "crewlink station 1"
+
+
+class FolderError(Exception):
+    """A station folder that cannot be used: which file, what is wrong, what to do."""
+
+    def __init__(self, path: Path, problem: str, advice: str) -> None:
+        super().__init__(f"{path}: {problem} {advice}")
+        self.path = path
+        self.problem = problem
+        self.advice = advice
+
+
+class StationFile(Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
+    """station.json. `port` 0: any free one. `addresses`: "host:port" of stations to try without discovery.
+
+    `event`: a word that keeps rehearsals and events apart on one network. `charter`, `names`: the opener's only.
+    """
+
+    format: str
+    post: str
+    event: str = ""
+    port: int = 0
+    addresses: tuple[str, ...] = ()
+    charter: Charter | None = None
+    names: Names | None = None
+
+
+class StationFolder:
+    """Paths and files of a station. Reading gives clear errors; nothing is created by reading."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.identity = path / "identity"
+        self.invitation = path / "court.json"
+        self.station = path / "station.json"
+        self.database = path / "match.db"
+
+    def write(self, station: StationFile) -> None:
+        """Write station.json. Errors: FolderError."""
+        try:
+            self.path.mkdir(parents=True, exist_ok=True)
+            self.station.write_bytes(msgspec.json.format(msgspec.json.encode(station), indent=1))
+        except OSError as error:
+            raise FolderError(self.station, f"Cannot be written ({error.strerror}).", "Check the folder.") from error
+
+    def read(self) -> StationFile:
+        """Read station.json. Errors: FolderError."""
+        try:
+            raw = self.station.read_bytes()
+        except FileNotFoundError as error:
+            raise FolderError(self.station, "There is no station here.", "Open or join a court first.") from error
+        except OSError as error:
+            raise FolderError(self.station, f"Cannot be read ({error.strerror}).", "Check who owns it.") from error
+        try:
+            station = msgspec.json.decode(raw, type=StationFile)
+        except msgspec.DecodeError as error:
+            advice = "Mend that place, or open the court again."
+            raise FolderError(self.station, f"Not readable: {error}.", advice) from error
+        if station.format != FORMAT:
+            advice = "Update crewlink on this device."
+            raise FolderError(self.station, f"Made by another version ({station.format}).", advice)
+        return station

@@ -1,0 +1,1 @@
+"""The record of a match as documents: what was written, when, by whom."""

@@ -1,0 +1,138 @@
+"""A station at work: its folder, its file, its keys, its link thread. What a window or a control line talks to.
+
+Every call may come from any thread; the work itself happens on the link's thread. `on_change` is called there
+when the court or the links changed and must only hand over.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from crewlink import charter
+from crewlink.acts import AnyCommand
+from crewlink.control import Look
+from crewlink.crew.posts import CREW
+from crewlink.folder import StationFolder
+from crewlink.record.export import record_json
+from crewlink.script.seen import seen
+from crewlink.snapshot import Snapshot
+from crewlink.station import RALLY_PRESUMED_S, Answer, Station
+from protocol.address import Address
+from protocol.beacon import Beacon
+from protocol.discovery import Discovery
+from protocol.driving import Event
+from protocol.identity import Identity
+from protocol.link_thread import LinkThread
+from protocol.node import Node, wall_milliseconds
+from protocol.peer import Peer
+from protocol.roster import FoundingCharter, Invitation
+from protocol.store import Store
+
+WAIT_S = 10.0
+
+
+class RunningStation:
+    """One station of one match, started from its folder.
+
+    Errors of `start`: FolderError, IdentityError, InvitationError, StoreError, AddressError, PortError.
+    """
+
+    def __init__(self, path: Path, on_change: Callable[[], None], *, rally_after: float = RALLY_PRESUMED_S) -> None:
+        self._folder = StationFolder(path)
+        self._rally_after = rally_after
+        self._station: Station | None = None
+        self._thread: LinkThread[Node] = LinkThread(self._build, lambda _events: on_change())
+
+    def start(self) -> None:
+        """Open the file, listen, look for the others; returns when the station works."""
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Save, say good-bye, end. Errors: StoreError, LinkThreadError."""
+        self._thread.stop()
+
+    def submit(self, command: AnyCommand) -> Answer:
+        """Carry out a command of this station's person."""
+
+        def work(node: Node) -> Answer:
+            return self._made().submit(command, time.monotonic(), wall_milliseconds())
+
+        return self._thread.submit(work).result(WAIT_S)
+
+    def snapshot(self) -> Snapshot:
+        """The court as this station's post sees it now."""
+        return self._thread.submit(lambda node: self._snapshot()).result(WAIT_S)
+
+    def look(self) -> Look:
+        """A snapshot with what scripts and tests compare."""
+
+        def work(node: Node) -> Look:
+            station = self._made()
+            snapshot = self._snapshot()
+            court = station.court
+            return Look(
+                snapshot=snapshot,
+                seen=None if court is None else seen(court.match),
+                digest="" if court is None else court.digest(),
+                held=sum(length for length, _ in _vector(station)),
+                saved=snapshot.saved.here,
+            )
+
+        return self._thread.submit(work).result(WAIT_S)
+
+    def record(self) -> str:
+        """The record as JSON text; "" before the match is here."""
+
+        def work(node: Node) -> str:
+            station = self._made()
+            return "" if station.court is None else record_json(station.court, station.names)
+
+        return self._thread.submit(work).result(WAIT_S)
+
+    def _snapshot(self) -> Snapshot:
+        return self._made().snapshot(time.monotonic(), wall_milliseconds())
+
+    def _made(self) -> Station:
+        assert self._station is not None, "the link thread answers only when the station is made"
+        return self._station
+
+    async def _build(self, on_change: Callable[[tuple[Event, ...]], None]) -> Node:
+        file = self._folder.read()
+        identity = Identity.load(self._folder.identity)
+        invitation = Invitation.load(self._folder.invitation)
+        store = Store.open(self._folder.database, invitation.match)
+        peer = Peer(
+            identity,
+            invitation,
+            run=os.urandom(16),
+            stored=store.load(),
+            wall_ms=wall_milliseconds(),
+            now=time.monotonic(),
+            found=None if file.charter is None else _founding(invitation, file.charter),
+        )
+        self._station = Station(peer, file.post, names=file.names, rally_after=self._rally_after)
+        return Node(
+            self._station,
+            store,
+            identity,
+            random=random.Random().random,
+            on_change=on_change,
+            finder=Discovery(Beacon.of(identity.device, invitation.match, file.event)),
+            port=file.port,
+            manual=[Address.parse(text) for text in file.addresses],
+        )
+
+
+def _founding(invitation: Invitation, opened: charter.Charter) -> FoundingCharter:
+    """What the opener's station founds the match with; the crew of the court votes, not the site."""
+    crew = set(map(str, CREW))
+    voters = tuple(member.device for member in invitation.members if member.post in crew)
+    return FoundingCharter(voters, charter.to_map(opened), charter.FOLD_VERSION)
+
+
+def _vector(station: Station) -> list[tuple[int, bytes]]:
+    return [(mark.length, mark.head) for mark in station.peer.vector().values()]

@@ -1,0 +1,135 @@
+"""A station as a process of its own, driven by control lines as its person would drive it by hand."""
+
+from __future__ import annotations
+
+import json
+import os
+import queue
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from crewlink.acts import AnyCommand
+from crewlink.control import Look
+from crewlink.station import Answer
+from crewlink.wire import to_wire
+
+ANSWER_S = 20.0
+
+
+class StationGone(Exception):
+    """The process ended, or does not answer; the text says which, and what it said last."""
+
+
+class StationProcess:
+    """`crewlink station FOLDER --control` and its two pipes."""
+
+    def __init__(self, post: str, folder: Path, options: tuple[str, ...] = ()) -> None:
+        self.post = post
+        self.folder = folder
+        self._options = options
+        self._changed = threading.Event()
+        self._answers: queue.SimpleQueue[dict[str, Any]] = queue.SimpleQueue()
+        self._number = 0
+        self._lock = threading.Lock()
+        self._complaints: list[str] = []
+        self.start()
+
+    def start(self) -> None:
+        """Start the process (again)."""
+        command = [sys.executable, "-m", "crewlink", "station", str(self.folder), "--control", *self._options]
+        self.process = subprocess.Popen(
+            command,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        )
+        threading.Thread(target=self._read, args=(self.process,), daemon=True).start()
+        threading.Thread(target=self._complain, args=(self.process,), daemon=True).start()
+
+    def kill(self) -> None:
+        """End it at once, as a pulled plug does (SIGKILL)."""
+        self.process.kill()
+        self.process.wait()
+
+    def submit(self, command: AnyCommand) -> Answer:
+        """Let the person at this station do something."""
+        return msgspec.convert(self._ask({"do": to_wire(command)})["answer"], Answer)
+
+    def look(self) -> Look:
+        """What the person sees, and what the station holds."""
+        return msgspec.convert(self._ask({"look": True})["look"], Look, strict=False)
+
+    def record(self, path: Path) -> None:
+        """Have the record written as JSON."""
+        self._ask({"record": str(path)})
+
+    def wait_change(self, seconds: float) -> None:
+        """Wait until the station changed, or so long."""
+        self._changed.wait(seconds)
+        self._changed.clear()
+
+    def stop(self) -> None:
+        """Ask it to end; a process that does not is killed."""
+        if self.process.poll() is not None:
+            return
+        try:
+            self._ask({"stop": True})
+            self.process.wait(ANSWER_S)
+        except (StationGone, subprocess.TimeoutExpired):
+            self.kill()
+
+    def _ask(self, line: dict[str, Any]) -> dict[str, Any]:
+        with self._lock:
+            self._number += 1
+            try:
+                assert self.process.stdin is not None
+                self.process.stdin.write(json.dumps({"id": self._number, **line}) + "\n")
+                self.process.stdin.flush()
+            except (BrokenPipeError, OSError) as error:
+                raise StationGone(self._last_words()) from error
+            until = time.monotonic() + ANSWER_S
+            while time.monotonic() < until:
+                try:
+                    answer = self._answers.get(timeout=0.2)
+                except queue.Empty:
+                    if self.process.poll() is not None:
+                        raise StationGone(self._last_words()) from None
+                    continue
+                if answer.get("id") != self._number:
+                    continue
+                if "error" in answer:
+                    raise StationGone(f"{self.post}: {answer['error']}")
+                return answer
+            raise StationGone(f"{self.post} does not answer. {self._last_words()}")
+
+    def _read(self, process: subprocess.Popen[str]) -> None:
+        assert process.stdout is not None
+        for line in process.stdout:
+            try:
+                told = json.loads(line)
+            except json.JSONDecodeError:
+                self._complaints.append(line.strip())
+                continue
+            if "changed" in told:
+                self._changed.set()
+            else:
+                self._answers.put(told)
+        self._changed.set()
+
+    def _complain(self, process: subprocess.Popen[str]) -> None:
+        assert process.stderr is not None
+        for line in process.stderr:
+            self._complaints.append(line.rstrip())
+
+    def _last_words(self) -> str:
+        words = " / ".join(self._complaints[-5:])
+        return f"{self.post} ended. {words}" if self.process.poll() is not None else words
+
