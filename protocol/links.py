@@ -75,7 +75,7 @@ class Links:
             self._send_lack()
 
     def _tick_session(self, session: Session, now: float, wall_ms: int) -> None:
-        if session.dead(now):
+        if session.silent(now):
             self._drop(session, DropReason.SILENT)
             return
         if session.hello_due(now):

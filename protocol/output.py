@@ -12,7 +12,7 @@ from protocol.entry import Entry, StoredEntry
 class DropReason(StrEnum):
     """Why a link is to be closed."""
 
-    SILENT = "silent"  # nothing heard for ten seconds
+    SILENT = "silent"  # nothing heard for 3.5 seconds; to be dialled again
     REFUSED = "refused"  # another match, another protocol version, or not the device of the link
     BROKEN = "broken"  # a frame that no honest station sends
     REVOKED = "revoked"  # the device is no longer a member

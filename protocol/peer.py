@@ -21,7 +21,7 @@ from protocol.output import Arrived, Commit, Drop, DropReason, Forked, Output, P
 from protocol.pen import Standing
 from protocol.receipts import Receipts, Stands
 from protocol.roster import FoundingCharter, Invitation, Member
-from protocol.session import SUSPECT_SECONDS, Remote, Session
+from protocol.session import DEAD_SECONDS, SUSPECT_SECONDS, Remote, Session
 
 __all__ = [
     "Arrived",
@@ -50,7 +50,8 @@ MAX_UNSAVED_BYTES = 4 * 1024 * 1024
 class PeerState:
     """What is known about another device. Times in seconds of our monotonic clock, clocks in milliseconds.
 
-    `lag`: entries saved here that the device has not said it has saved; None while it has said nothing.
+    `suspect`, `dead`: not heard for three, ten seconds. `lag`: entries saved here that the device has not said
+    it has saved; None while it has said nothing.
     """
 
     device: bytes
@@ -58,6 +59,7 @@ class PeerState:
     linked: bool
     last_heard: float | None
     suspect: bool
+    dead: bool
     offset_ms: float | None
     delay_ms: float | None
     lag: int | None
@@ -160,7 +162,7 @@ class Peer:
 
     def _state(self, device: bytes, now: float | None) -> PeerState:
         remote = self._links.remotes.get(device) or Remote(device)
-        silent = now is not None and (remote.heard is None or now - remote.heard >= SUSPECT_SECONDS)
+        silence = 0.0 if now is None else now - remote.heard if remote.heard is not None else DEAD_SECONDS
         lag = None
         if remote.vector is not None:
             lag = sum(max(0, log.saved - remote.has(log.id)) for log in self._book.journal.logs.values())
@@ -169,7 +171,8 @@ class Peer:
             post=self._book.post(device),
             linked=device in self._links.current,
             last_heard=remote.heard,
-            suspect=silent,
+            suspect=silence >= SUSPECT_SECONDS,
+            dead=silence >= DEAD_SECONDS,
             offset_ms=remote.clock.offset_ms,
             delay_ms=remote.clock.delay_ms,
             lag=lag,

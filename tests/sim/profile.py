@@ -1,0 +1,72 @@
+"""What may go wrong in one run, drawn from the seed. Some runs are calm on purpose."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass, replace
+
+
+@dataclass(frozen=True)
+class Profile:
+    """Chances are per frame or per act; spans in seconds. `stream`: frames arrive in order, none is lost."""
+
+    name: str
+    stations: int = 4
+    span: float = 20.0
+    stream: bool = True
+    loss: float = 0.0
+    duplicate: float = 0.0
+    delay: float = 0.01
+    jitter: float = 0.01
+    cut_every: float = 0.0
+    one_way: float = 0.3
+    cut_span: float = 4.0
+    crash_every: float = 0.0
+    crash_at_step: float = 0.0
+    down_span: float = 2.0
+    fsync: float = 0.003
+    stall: float = 0.0
+    torn: float = 0.2
+    skew: float = 0.2
+    clock_jump: float = 0.0
+    acts_every: float = 0.4
+    record: float = 0.5
+    private: float = 0.1
+    grant: float = 0.0
+    take: float = 0.0
+    force: float = 0.0
+    choose: float = 0.0
+    seal: float = 0.0
+    revoke: float = 0.0
+    restore: float = 0.0
+    clone: float = 0.0
+    malice: float = 0.0
+
+
+CALM = Profile("calm")
+LOSSY = Profile("lossy", stream=False, loss=0.1, duplicate=0.03, jitter=0.1, grant=0.05, take=0.1)
+PARTED = Profile("parted", cut_every=4.0, grant=0.03, take=0.2)
+CRASHING = Profile("crashing", crash_every=6.0, crash_at_step=0.002, stall=0.02, grant=0.02, take=0.15)
+ROUGH = Profile(
+    "rough",
+    stream=False,
+    loss=0.2,
+    duplicate=0.03,
+    jitter=0.3,
+    cut_every=6.0,
+    crash_every=10.0,
+    crash_at_step=0.002,
+    stall=0.05,
+    clock_jump=0.05,
+    grant=0.03,
+    take=0.2,
+)
+FORCED = replace(ROUGH, name="forced", force=0.1, stream=True, loss=0.0)
+PROFILES = (CALM, LOSSY, PARTED, CRASHING, ROUGH, FORCED)
+
+
+def drawn(seed: int, profiles: tuple[Profile, ...] = PROFILES) -> Profile:
+    """The profile of a seed."""
+    rng = random.Random(f"profile {seed}")
+    profile = rng.choice(profiles)
+    return replace(profile, stations=rng.choice((2, 3, 3, 4, 4, 5)))
