@@ -71,6 +71,7 @@ def _differ(what: str, expected: object, seen: object) -> Iterator[Difference]:
 
 
 def _answer(expect: Expect, answer: Answer) -> Iterator[Difference]:
+    yield from _differ("overlaps", expect.overlaps, answer.overlaps)
     ruling = answer.ruling
     if ruling is None:
         return

@@ -120,9 +120,9 @@ class Expect(_Plain, frozen=True, kw_only=True):
     """What must be true after a step. Scores and counts are in the order A, B.
 
     The answer: `allowed` (default true), `severity`, `ruling` (code), `defects` (boxes of a line-up sheet),
-    `proposal` (null: none). The match: all others. `findings` (default: no new one) lists the codes of what
-    this step left behind that does not fit. `comes_back`: who must come in for the libero before the service.
-    `rules` compares values of the rule profile by "section.field".
+    `proposal` (null: none), `overlaps` (pairs of players, after "feet"). The match: all others. `findings`
+    (default: no new one) lists the codes of what this step left behind that does not fit. `comes_back`: who
+    must come in for the libero before the service. `rules` compares values of the rule profile.
     """
 
     allowed: bool | UnsetType = UNSET
@@ -130,6 +130,8 @@ class Expect(_Plain, frozen=True, kw_only=True):
     ruling: str | UnsetType = UNSET
     defects: tuple[str, ...] | UnsetType = UNSET
     proposal: ExpectProposal | UnsetType | None = UNSET
+
+    overlaps: tuple[tuple[Number, Number], ...] | UnsetType = UNSET
 
     phase: Phase | UnsetType = UNSET
     set: int | UnsetType = UNSET

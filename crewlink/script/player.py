@@ -18,6 +18,7 @@ from crewlink.match import commands
 from crewlink.match.teams import Team
 from crewlink.script.compare import Difference, compared, differences
 from crewlink.script.expectations import Expect
+from crewlink.script.feet import overlapping
 from crewlink.script.format import Run
 from crewlink.script.seen import Answer, Seen
 from crewlink.script.step import Step
@@ -109,6 +110,8 @@ class Player:
             return ()
         if isinstance(step, play_steps.Rallies):
             return tuple(self._ask(step, commands.Point(Team(letter))) for letter in step.won_by)
+        if isinstance(step, play_steps.Feet):
+            return (Answer(overlaps=overlapping(self._stage.look(step.by), step)),)
         command = self._crew_command(step)
         if command is not None:
             answer = self._stage.act(step.by, command)

@@ -94,7 +94,7 @@ class Answer(Struct, frozen=True):
 
     `ruling` None: the act is none of the match's. `lines`: entry ids written by it. `facts`: what they hold.
     `proposal_id`: name of the proposal among stations. `notice`: id of a notice it raised. `skipped`: this
-    stage has no crew, the act was passed over.
+    stage has no crew, the act was passed over. `overlaps`: players who stand wrongly, if that was asked.
     """
 
     ruling: Ruling | None = None
@@ -104,6 +104,7 @@ class Answer(Struct, frozen=True):
     proposal_id: str = ""
     notice: str = ""
     skipped: bool = False
+    overlaps: tuple[tuple[int, int], ...] | None = None
 
 
 def seen(match: Match, notices: tuple[SeenNotice, ...] | None = None) -> Seen:

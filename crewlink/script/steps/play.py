@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from msgspec import Meta
+from msgspec import Meta, Struct
 
 from crewlink.match import commands
 from crewlink.match.teams import Team
@@ -40,6 +40,30 @@ class PositionFault(Step, frozen=True, kw_only=True, tag="position_fault"):
     def command(self) -> commands.Command:
         """The fault as a command."""
         return commands.PositionFault(self.team, self.outside, self.player)
+
+
+class Standing(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Where the feet of `player` touch the floor at the hit, in metres on the own court.
+
+    `near`, `far`: smallest and greatest distance of any part of a foot from the centre line. `left`, `right`:
+    the same from the left side line, seen from behind the own end line. Left out: well in the own place.
+    """
+
+    player: Number
+    near: float | None = None
+    far: float | None = None
+    left: float | None = None
+    right: float | None = None
+
+
+class Feet(Step, frozen=True, kw_only=True, tag="feet"):
+    """Judge how `team` stands at the service hit; nothing is written. `expect.overlaps`: the faulty pairs.
+
+    `standing`: the players who matter; all others stand well in their places.
+    """
+
+    team: Team
+    standing: tuple[Standing, ...] = ()
 
 
 class Replay(Step, frozen=True, kw_only=True, tag="replay"):
@@ -145,6 +169,7 @@ PlayStep = (
     Point
     | Rallies
     | PositionFault
+    | Feet
     | Replay
     | ChangeCourts
     | Stop
