@@ -16,26 +16,52 @@ from tests.project.checkout import ROOT, tracked
 PACKAGES = ("crewlink", "protocol", "ui")
 
 
+LOAD_DATA = """
+import sys
+sys.path.insert(0, sys.argv[1])
+import crewlink
+from crewlink.crew.kinds import all_kinds
+from crewlink.rules.loading import SHIPPED, shipped
+print(crewlink.__file__, len(all_kinds()) > 0, all(shipped(name).sources for name in SHIPPED))
+"""
+
+
 @pytest.fixture(scope="module")
-def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A wheel built from what is under version control."""
-    source = tmp_path_factory.mktemp("source")
+def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What is under version control, copied."""
+    copy = tmp_path_factory.mktemp("source")
     for path in tracked():
-        (source / path).parent.mkdir(parents=True, exist_ok=True)
-        shutil.copyfile(ROOT / path, source / path)
+        (copy / path).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(ROOT / path, copy / path)
+    return copy
+
+
+@pytest.fixture(scope="module")
+def wheel(source: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A wheel built from that, in a copy of its own since building leaves files behind."""
     target = tmp_path_factory.mktemp("wheel")
+    building = shutil.copytree(source, target / "building")
     offline = ["--no-deps", "--no-build-isolation", "--no-index", "--disable-pip-version-check"]
-    command = [sys.executable, "-m", "pip", "wheel", *offline, "--wheel-dir", str(target), str(source)]
+    command = [sys.executable, "-m", "pip", "wheel", *offline, "--wheel-dir", str(target), str(building)]
     done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=120)
     assert done.returncode == 0, done.stdout + done.stderr
     (built,) = target.glob("*.whl")
     return built
 
 
-def test_wheel_holds_the_three_packages_whole_and_nothing_else(wheel: Path) -> None:
+def test_wheel_holds_the_three_packages_whole_and_nothing_else(source: Path, wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         held = {name for name in archive.namelist() if ".dist-info/" not in name}
-    assert held == {path.as_posix() for path in tracked(*PACKAGES)}
+    files = {path for package in PACKAGES for path in (source / package).rglob("*") if path.is_file()}
+    assert held == {path.relative_to(source).as_posix() for path in files}
+
+
+def test_installed_elsewhere_it_finds_its_data(wheel: Path, tmp_path: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(tmp_path)
+    command = [sys.executable, "-c", LOAD_DATA, str(tmp_path)]
+    done = subprocess.run(command, cwd="/", capture_output=True, text=True, check=False, timeout=60)
+    assert done.stdout.split() == [str(tmp_path / "crewlink" / "__init__.py"), "True", "True"], done.stderr
 
 
 def test_wheel_says_what_it_is(wheel: Path) -> None:
