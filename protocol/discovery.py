@@ -133,9 +133,9 @@ class Discovery:
         self._zeroconf = made
         self._browser = AsyncServiceBrowser(made.zeroconf, SERVICE, handlers=[self._heard])
         self._info = self._announcement(now)
+        self._tell_network(now)
         await (await made.async_register_service(self._info, cooperating_responders=True))
         self._announced, self._echo_due = self._clock(), True
-        self._tell_network(now)
 
     async def _end(self) -> None:
         """Say good-bye and close."""

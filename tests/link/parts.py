@@ -88,8 +88,19 @@ class StandIn:
         others = (device for device in self.welcome if device != self.own.device)
         linked = set(self.links.values())
         return {
-            device: PeerState(device, "post", device in linked, None, False, None, None, 0) for device in
-            others }
+            device: PeerState(
+                device=device,
+                post="post",
+                linked=device in linked,
+                last_heard=None,
+                suspect=False,
+                dead=False,
+                offset_ms=None,
+                delay_ms=None,
+                lag=0,
+            )
+            for device in others
+        }
 
     def members(self) -> tuple[bytes, ...]:
         return tuple(self.welcome.values())

@@ -1,0 +1,129 @@
+"""One station as a process of its own: commands on standard input, reports on standard output, a line each.
+
+`python -m tests.link.station_process FOLDER [--port N] [--event NAME] [--manual HOST:PORT ...]`. The folder
+holds an identity and an invitation. Everything real: keys, TLS, sockets, mDNS, SQLite, threads.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+import os
+import random
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from protocol.address import Address
+from protocol.beacon import Beacon
+from protocol.discovery import Discovery
+from protocol.driving import Event
+from protocol.entry import Entry
+from protocol.identity import Identity
+from protocol.link_thread import LinkThread
+from protocol.node import Node, wall_milliseconds
+from protocol.output import Arrived
+from protocol.peer import Peer
+from protocol.roster import FoundingCharter, Invitation
+from protocol.store import Store
+
+
+def report(**facts: object) -> None:
+    """One line out, whole, even when several threads report."""
+    os.write(1, (json.dumps(facts) + "\n").encode())
+
+
+class Station:
+    """A peer, its file and its node, and what the tests ask of them."""
+
+    def __init__(self, options: argparse.Namespace) -> None:
+        self.options = options
+        self.identity = Identity.load(options.folder)
+        self.invitation = Invitation.load(options.folder / "invitation.json")
+        self.store = Store.open(options.folder / "match.sqlite", self.invitation.match)
+        voters = tuple(member.device for member in self.invitation.members)
+        self.peer = Peer(
+            self.identity,
+            self.invitation,
+            run=os.urandom(16),
+            stored=self.store.load(),
+            wall_ms=wall_milliseconds(),
+            found=FoundingCharter(voters, {}) if self.identity.device == self.invitation.opener else None,
+        )
+
+    async def build(self, on_change: Callable[[tuple[Event, ...]], None]) -> Node:
+        event = self.options.event
+        beacon = Beacon.of(self.identity.device, self.invitation.match, event) if event else None
+        return Node(
+            self.peer,
+            self.store,
+            self.identity,
+            random=random.SystemRandom().random,
+            on_change=on_change,
+            finder=Discovery(beacon) if beacon else None,
+            port=self.options.port,
+            manual=[Address.parse(text) for text in self.options.manual],
+        )
+
+    def changed(self, events: tuple[Event, ...]) -> None:
+        """On the link's thread: tell what is saved."""
+        for event in events:
+            if isinstance(event, Arrived):
+                report(told="own" if event.own else "others", ids=[entry.id.hex() for entry in event.entries])
+
+    def saved(self) -> list[Entry]:
+        logs = self.peer.journal.logs.values()
+        return [entry for log in logs for entry in log.entries[: log.saved]]
+
+
+def write(node: Node, count: int) -> list[str]:
+    """Author entries of about the size a match has."""
+    return [
+        node.author("free", ("note", {"number": number, "words": "x" * 60})).id.hex() for number in
+        range(count) ]
+
+
+def obey(line: str, thread: LinkThread[Node], station: Station) -> bool:
+    """Carry out one command; whether to go on."""
+    word, _, rest = line.strip().partition(" ")
+    if word == "write":
+        thread.submit(lambda node: report(wrote=write(node, int(rest)))).result()
+    elif word == "dial":
+        thread.submit(lambda node: node.dial(Address.parse(rest))).result()
+    elif word == "vector":
+        report(vector=thread.submit(lambda _: digest(station)).result())
+    elif word == "ids":
+        report(ids=thread.submit(lambda _: [entry.id.hex() for entry in station.saved()]).result())
+    elif word == "state":
+        state = thread.state().result()
+        contacts = {each.device.hex(): each.reach.value for each in state.contacts}
+        report(finding=state.finding.value, storage=state.storage, contacts=contacts)
+    return word != "quit"
+
+
+def digest(station: Station) -> list[object]:
+    """Number of logs and of entries saved here, and a hash of which they are."""
+    vector = sorted((log, mark) for log, mark in station.peer.vector().items())
+    return [len(vector), len(station.saved()), hashlib.sha256(repr(vector).encode()).hexdigest()[:16]]
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--port", type=int, default=0)
+    parser.add_argument("--event", default="")
+    parser.add_argument("--manual", nargs="*", default=[])
+    station = Station(parser.parse_args())
+    thread = LinkThread(station.build, station.changed)
+    thread.start()
+    report(port=thread.submit(lambda node: node.port).result(), pid=os.getpid())
+    for line in sys.stdin:
+        if not obey(line, thread, station):
+            break
+    thread.stop()
+    report(ended=True)
+
+
+if __name__ == "__main__":
+    main()
