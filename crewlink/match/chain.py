@@ -16,7 +16,7 @@ from crewlink.match.setup import MatchSetup
 from crewlink.match.state import Finding, Match
 
 
-class Line(Struct, frozen=True):
+class Line(Struct, frozen=True, gc=False):
     """One line of the record: its entry id and fact, what counts for it now, and the match after it.
 
     `counts`: the facts folded for it: itself, none if struck or a correction, others if amended.

@@ -64,6 +64,8 @@ def _mistyped(match: Match, command: LiberoSwap) -> tuple[str, str] | None:
     comes_in, goes_out = command.comes_in, command.goes_out
     if goes_out not in court.order:
         return "not_on_court", f"{goes_out} is not on court."
+    if comes_in == goes_out:
+        return "same_number", f"{comes_in} for {goes_out}: two different numbers."
     if comes_in in court.order and not _moves_to_serve(match, command):
         return "already_on_court", f"{comes_in} is already on court."
     if squad.sheet.players and comes_in not in squad.sheet.players and comes_in not in squad.liberos:
@@ -113,7 +115,9 @@ def _illegal_place(match: Match, command: LiberoSwap) -> tuple[str, str] | None:
 def _moves_to_serve(match: Match, command: LiberoSwap) -> bool:
     """The libero on court goes straight to position 1 to serve; the partner comes back."""
     court = match.court(command.team)
-    return command.comes_in == court.libero and match.profile.libero.to_serve_without_rally
+    if command.comes_in != court.libero or command.goes_out != court.order[0]:
+        return False
+    return match.serving is command.team and match.profile.libero.to_serve_without_rally
 
 
 def _needs_no_rally(match: Match, command: LiberoSwap) -> bool:

@@ -19,7 +19,7 @@ Order = tuple[int, ...]
 """Six numbers by court position 1 to 6, or empty before a line-up."""
 
 
-class CardShown(Struct, frozen=True):
+class CardShown(Struct, frozen=True, gc=False):
     """A card in the record: who, which, in which set, at what score."""
 
     person: Person
@@ -28,7 +28,7 @@ class CardShown(Struct, frozen=True):
     score: Score
 
 
-class Swap(Struct, frozen=True):
+class Swap(Struct, frozen=True, gc=False):
     """A substitution carried out in this set. `slot`: place on the line-up sheet, 0 to 5."""
 
     slot: int
@@ -38,7 +38,7 @@ class Swap(Struct, frozen=True):
     score: Score
 
 
-class Squad(Struct, frozen=True):
+class Squad(Struct, frozen=True, gc=False):
     """One team through the match: list, liberos, cards and counts that do not start anew with a set.
 
     `liberos`: who may act as libero now. `libero_named`: a re-designation has happened. `pending`: penalties
@@ -61,7 +61,7 @@ class Squad(Struct, frozen=True):
     recovered: tuple[int, ...] = ()
 
 
-class OnCourt(Struct, frozen=True):
+class OnCourt(Struct, frozen=True, gc=False):
     """One team in the current set.
 
     `line_up`: the sheet by position 1 to 6. `order`: who stands in position 1 to 6 now, a libero included.
@@ -88,7 +88,7 @@ class OnCourt(Struct, frozen=True):
     captain: int | None = None
 
 
-class RallyLine(Struct, frozen=True):
+class RallyLine(Struct, frozen=True, gc=False):
     """A completed rally of the set: who served, who won the point, score after. `played`: no penalty."""
 
     serving: Team
@@ -98,7 +98,7 @@ class RallyLine(Struct, frozen=True):
     played: bool = True
 
 
-class Interruption(Struct, frozen=True):
+class Interruption(Struct, frozen=True, gc=False):
     """The pause since the last completed rally, and what was asked for in it.
 
     `asked`: teams that made a substitution request. `blocked`: teams that may ask for nothing more.
@@ -111,7 +111,7 @@ class Interruption(Struct, frozen=True):
     replay: bool = False
 
 
-class StandStill(Struct, frozen=True):
+class StandStill(Struct, frozen=True, gc=False):
     """Why play stands still. `recovery`: recovery time runs for the hurt player."""
 
     cause: StopCause
@@ -120,7 +120,7 @@ class StandStill(Struct, frozen=True):
     recovery: bool = False
 
 
-class Note(Struct, frozen=True):
+class Note(Struct, frozen=True, gc=False):
     """A remark. `line`: place of its fact in the record."""
 
     line: int
@@ -130,7 +130,7 @@ class Note(Struct, frozen=True):
     text: bytes | None = None
 
 
-class Finding(Struct, frozen=True):
+class Finding(Struct, frozen=True, gc=False):
     """Something that does not fit: `line` is the place of its fact in the record."""
 
     line: int
@@ -141,7 +141,7 @@ class Finding(Struct, frozen=True):
 NO_REQUESTS = Interruption()
 
 
-class Match(Struct, frozen=True):
+class Match(Struct, frozen=True, gc=False):
     """A match between two facts. `line`: how many facts were folded, and so the place of the next one."""
 
     setup: MatchSetup
