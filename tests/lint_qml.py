@@ -1,7 +1,7 @@
 """Check all QML files against the QML modules and the Python view types: no warning is let through.
 
 Run `python -m tests.lint_qml [file ...]`. First the linter proper; then a second pass that looks only for
-calls of slots with a wrong number of arguments, which the first one does not see. All it makes lies in build/.
+calls of slots with a wrong number of arguments, which the first one does not see. All it makes is in build/
 """
 
 from __future__ import annotations
@@ -81,18 +81,17 @@ def write_types() -> None:
     (VIEWS / "qmldir").write_text("module Crewlink.Views\ntypeinfo views.qmltypes\n")
 
 
-def lint(files: Sequence[Path], *options: str) -> subprocess.CompletedProcess[str]:
-    """Run the linter over the copies of `files`; its report names the files themselves."""
-    copies = [MIRROR / path.resolve().relative_to(UI) for path in files]
+def run_linter(copies: Sequence[Path], *options: str) -> subprocess.CompletedProcess[str]:
+    """Run the linter over files of the copy; its report names the files in ui/."""
     done = _run([QT / "qmllint", *options, "-I", BUILD, *copies])
     done.stdout = done.stdout.replace(str(MIRROR), str(UI))
     done.stderr = done.stderr.replace(str(MIRROR), str(UI))
     return done
 
 
-def wrong_counts(files: Sequence[Path]) -> list[str]:
+def wrong_counts(copies: Sequence[Path]) -> list[str]:
     """Calls with a wrong number of arguments, one line each."""
-    report = lint(files, "--compiler", "warning", "--json", "-")
+    report = run_linter(copies, "--compiler", "warning", "--json", "-")
     return [
         f"{file['filename']}:{warning.get('line', 0)}: {warning['message']}"
         for file in json.loads(report.stdout)["files"]
@@ -101,17 +100,30 @@ def wrong_counts(files: Sequence[Path]) -> list[str]:
     ]
 
 
-def main(arguments: Sequence[str]) -> int:
-    """Exit status 0 if every file is clean."""
-    files = [Path(argument) for argument in arguments] or sorted(UI.rglob("*.qml"))
-    write_types()
-    write_module()
-    checked = lint(files, "-W", "0")
-    counts = wrong_counts(files)
+def check(copies: Sequence[Path]) -> int:
+    """Both passes over files of the copy; exit status 0 if they are clean."""
+    checked = run_linter(copies, "-W", "0")
+    counts = wrong_counts(copies)
     print(checked.stdout + checked.stderr, end="")
     print("\n".join(counts), end="\n" if counts else "")
-    print(f"{len(files)} QML files, {'clean' if not checked.returncode and not counts else 'not clean'}")
     return 1 if checked.returncode or counts else 0
+
+
+def check_text(text: str) -> int:
+    """Both passes over a text as if it were a face's file."""
+    file = MIRROR / "faces" / "Tried.qml"
+    file.write_text(text)
+    return check([file])
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Exit status 0 if every file is clean."""
+    files = [Path(argument).resolve() for argument in arguments] or sorted(UI.rglob("*.qml"))
+    write_types()
+    write_module()
+    status = check([MIRROR / file.relative_to(UI) for file in files])
+    print(f"{len(files)} QML files, {'not clean' if status else 'clean'}")
+    return status
 
 
 if __name__ == "__main__":

@@ -53,6 +53,7 @@ class Stage:
     """One face in one window. Use as a context manager or call `close`.
 
     `now` is the clock of ages and pulses, in seconds; `size` in px. `warnings` keeps those of the engine.
+    `file`: a QML file to show in place of the face (a sheet of parts, seen from the table's side).
     """
 
     def __init__(
@@ -65,11 +66,12 @@ class Stage:
         size: tuple[int, int] | None = None,
         reduced_motion: bool = False,
         now: Callable[[], float] = monotonic,
+        file: Path | None = None,
     ) -> None:
         shape = SHAPES[face]
         self.face = face
         self.warnings: list[str] = []
-        self.court = CourtView(snapshot, submit, stand_side=shape.stand_side, now=now)
+        self.court = CourtView(snapshot, submit, stand_side=shape.stand_side and file is None, now=now)
         self.view = QQuickView()
         self.view.setResizeMode(QQuickView.ResizeMode.SizeRootObjectToView)
         self.view.setTitle(shape.title)
@@ -84,7 +86,10 @@ class Stage:
         self.theme.setProperty("bright", theme is ThemeName.BRIGHT)
         self.theme.setProperty("reducedMotion", reduced_motion)
         self.view.setInitialProperties({"court": self.court})
-        self.view.loadFromModule("Crewlink.Ui", shape.component)
+        if file is None:
+            self.view.loadFromModule("Crewlink.Ui", shape.component)
+        else:
+            self.view.setSource(QUrl.fromLocalFile(str(file)))
         if self.view.status() is not QQuickView.Status.Ready:
             problems = [error.toString() for error in self.view.errors()] + self.warnings
             self.close()

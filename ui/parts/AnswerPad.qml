@@ -3,7 +3,8 @@ pragma ComponentBehavior: Bound
 import QtQuick
 import Crewlink.Ui
 
-// The pad that answers a plate and carries its weight: NOW full fill, SOON a third with the tick in it, NOTE plain.
+// The pad that answers a plate and carries its weight: NOW full fill, SOON a third with the tick in it (left where it
+// comes out wider than high, else on top), NOTE plain. It ignores touches for 400 ms after `armKey` (the notice) changes.
 Press {
     id: pad
 
@@ -14,9 +15,12 @@ Press {
 
     readonly property bool full: pad.level === "now"
     readonly property bool third: pad.level === "soon"
-    readonly property bool stacked: !pad.third && pad.width < 320 && pad.height > 100 && !pad.full
+    readonly property bool sideways: pad.width / 3 > pad.height
+    readonly property bool stacked: pad.third ? !pad.sideways : !pad.full && pad.width < 320 && pad.height > 100
     readonly property color tone: !pad.enabled ? Theme.off : pad.full ? Theme.nowInk : Theme.ink
-    readonly property int thirdWide: Math.round(pad.width / 3)
+    readonly property int thirdWide: pad.sideways ? Math.round(pad.width / 3) : pad.width
+    readonly property int thirdHigh: pad.sideways ? pad.height : Math.max(Math.round(pad.height / 3), pad.tickSize + Theme.s3)
+    readonly property int tickSize: pad.third && !pad.sideways ? Math.min(pad.markSize, pad.sizes.strong) : pad.markSize
 
     text: "Got it"
     arm: true
@@ -24,20 +28,21 @@ Press {
     background: Rectangle {
         radius: Theme.padRadius
         color: pad.full ? Theme.now : Theme.raised
-        clip: true
 
         Rectangle {
             visible: pad.third
             width: pad.thirdWide
-            height: parent.height
+            height: pad.thirdHigh
             topLeftRadius: Theme.padRadius
-            bottomLeftRadius: Theme.padRadius
+            topRightRadius: pad.sideways ? 0 : Theme.padRadius
+            bottomLeftRadius: pad.sideways ? Theme.padRadius : 0
             color: Theme.soon
 
             Rectangle {
-                anchors.right: parent.right
-                width: Theme.outline
-                height: parent.height
+                x: pad.sideways ? parent.width - width : 0
+                y: pad.sideways ? 0 : parent.height - height
+                width: pad.sideways ? Theme.outline : parent.width
+                height: pad.sideways ? parent.height : Theme.outline
                 color: Theme.ink
             }
         }
@@ -58,22 +63,22 @@ Press {
 
         readonly property real wide: pad.markSize + Theme.s5 + label.implicitWidth
         readonly property real start: (width - wide) / 2
+        readonly property real restX: pad.third && pad.sideways ? pad.thirdWide : 0
+        readonly property real restY: pad.third && !pad.sideways ? pad.thirdHigh : 0
 
         Icon {
-            id: tick
-
             x: pad.third ? (pad.thirdWide - width) / 2 : pad.stacked ? (face.width - width) / 2 : face.start
-            y: pad.stacked ? face.height * 0.32 - height / 2 : (face.height - height) / 2
+            y: pad.third ? (pad.thirdHigh - height) / 2 : pad.stacked ? face.height * 0.32 - height / 2 : (face.height - height) / 2
             path: Marks.answered
-            size: pad.markSize
+            size: pad.tickSize
             tone: pad.third ? Theme.soonInk : pad.tone
         }
 
         Words {
             id: label
 
-            x: Math.round(pad.third ? pad.thirdWide + (face.width - pad.thirdWide - implicitWidth) / 2 : pad.stacked ? (face.width - implicitWidth) / 2 : face.start + pad.markSize + Theme.s5)
-            mid: pad.stacked ? face.height * 0.7 : face.height / 2
+            x: Math.round(pad.third || pad.stacked ? face.restX + (face.width - face.restX - implicitWidth) / 2 : face.start + pad.markSize + Theme.s5)
+            mid: pad.third ? face.restY + (face.height - face.restY) / 2 : pad.stacked ? face.height * 0.7 : face.height / 2
             size: pad.labelSize
             bold: true
             text: pad.text

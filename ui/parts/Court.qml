@@ -51,13 +51,13 @@ Item {
         view: court.view
         court: court
         team: court.view.leftTeam
-        onLeft: true
+        atLeft: true
     }
 
     CourtHalf {
         view: court.view
         court: court
         team: court.view.rightTeam
-        onLeft: false
+        atLeft: false
     }
 }

@@ -11,7 +11,7 @@ Item {
     required property CourtView view
     required property Court court
     required property TeamLook team
-    required property bool onLeft
+    required property bool atLeft
 
     readonly property string letter: half.team.letter
     readonly property int due: half.team.serves ? half.team.server : -1
@@ -21,17 +21,17 @@ Item {
 
     function placeX(position: int): real {
         const metres = half.court.along(position);
-        return half.court.freeZone + half.court.metre * (half.onLeft ? metres : 18 - metres);
+        return half.court.freeZone + half.court.metre * (half.atLeft ? metres : 18 - metres);
     }
 
     function placeY(position: int): real {
         const metres = half.court.across(position);
-        return half.court.metre * (half.onLeft ? metres : 9 - metres);
+        return half.court.metre * (half.atLeft ? metres : 9 - metres);
     }
 
     TeamBand {
         visible: half.court.bands
-        x: half.onLeft ? 0 : half.court.width - width
+        x: half.atLeft ? 0 : half.court.width - width
         width: half.court.bandWidth
         height: half.court.height
         letter: half.letter
@@ -63,7 +63,7 @@ Item {
     ServerDisc {
         objectName: "court." + half.letter + ".server"
         visible: half.due >= 0 && !half.court.empty
-        x: Math.round((half.onLeft ? half.discX : half.court.width - half.discX) - width / 2)
+        x: Math.round((half.atLeft ? half.discX : half.court.width - half.discX) - width / 2)
         y: Math.round(half.placeY(1) - height / 2)
         number: String(half.due)
         size: half.court.numberSize
@@ -74,7 +74,7 @@ Item {
     ServerDisc {
         objectName: "court." + half.letter + ".hit"
         visible: half.hitOutside && !half.court.empty
-        x: Math.round((half.onLeft ? half.discX : half.court.width - half.discX) - width / 2)
+        x: Math.round((half.atLeft ? half.discX : half.court.width - half.discX) - width / 2)
         y: Math.round(half.placeY(6) - height / 2)
         number: String(half.court.aboutNumber)
         size: half.court.numberSize

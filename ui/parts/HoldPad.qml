@@ -10,7 +10,6 @@ Pad {
 
     property real filled: 0
     property bool asking: false
-    property bool held: false
     property string plainText: ""
 
     signal done
@@ -28,24 +27,14 @@ Pad {
     text: pad.asking ? "Press again: " + pad.plainText : pad.plainText
     kind: Pad.Outlined
     Accessible.description: "Hold to act"
-    onPressedChanged: {
-        if (pad.pressed)
-            pad.held = true;
-    }
+    Accessible.onPressAction: pad.step()
     onActed: {
         const full = pad.filled >= 1;
-        const touched = pad.held;
-        pad.held = false;
         pad.filled = 0;
-        if (!touched)
-            pad.step();
-        else if (full)
+        if (full)
             pad.done();
     }
-    onCanceled: {
-        pad.held = false;
-        pad.filled = 0;
-    }
+    onCanceled: pad.filled = 0
     onActiveFocusChanged: pad.asking = false
     Keys.onReturnPressed: pad.step()
     Keys.onEnterPressed: pad.step()

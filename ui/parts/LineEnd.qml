@@ -12,7 +12,7 @@ Item {
     required property string word
     required property string value
     required property string hint
-    required property bool onLeft
+    required property bool atLeft
 
     readonly property TableSizes sizes: Theme.table
 
@@ -26,7 +26,7 @@ Item {
 
         height: parent.height
         spacing: Theme.s4
-        layoutDirection: end.onLeft ? Qt.LeftToRight : Qt.RightToLeft
+        layoutDirection: end.atLeft ? Qt.LeftToRight : Qt.RightToLeft
 
         KeyCap {
             y: Math.round(end.middle - height / 2)

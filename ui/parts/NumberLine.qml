@@ -42,7 +42,7 @@ Rectangle {
         word: line.leftWord
         value: line.leftValue
         hint: line.leftHint
-        onLeft: true
+        atLeft: true
     }
 
     LineEnd {
@@ -53,7 +53,7 @@ Rectangle {
         word: line.rightWord
         value: line.rightValue
         hint: line.rightHint
-        onLeft: false
+        atLeft: false
     }
 
     Row {

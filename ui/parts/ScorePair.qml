@@ -32,7 +32,7 @@ Item {
     ScoreSide {
         team: pair.view.leftTeam
         pair: pair
-        onLeft: true
+        atLeft: true
         width: pair.axis
         height: pair.height
     }
@@ -40,7 +40,7 @@ Item {
     ScoreSide {
         team: pair.view.rightTeam
         pair: pair
-        onLeft: false
+        atLeft: false
         x: pair.axis
         width: pair.axis
         height: pair.height

@@ -10,16 +10,16 @@ Item {
 
     required property ScorePair pair
     required property TeamLook team
-    required property bool onLeft
+    required property bool atLeft
 
     readonly property int text: side.pair.textSize
     readonly property real step: side.pair.upright ? side.text * 1.35 : side.text * 1.4
     readonly property var lines: side.pair.upright ? [["time-outs", ""], ["", side.team.timeOutsText], ["subs", ""], ["", side.team.substitutionsText]] : [["time-outs", side.team.timeOutsText], ["subs", side.team.substitutionsText]]
 
     Row {
-        x: side.onLeft ? 0 : side.width - width
+        x: side.atLeft ? 0 : side.width - width
         spacing: Theme.s3
-        layoutDirection: side.onLeft ? Qt.LeftToRight : Qt.RightToLeft
+        layoutDirection: side.atLeft ? Qt.LeftToRight : Qt.RightToLeft
 
         Words {
             size: side.text + Theme.s1
@@ -45,18 +45,18 @@ Item {
             required property list<string> modelData
             required property int index
 
-            x: side.onLeft ? 0 : side.width - width
+            x: side.atLeft ? 0 : side.width - width
             bl: side.text + side.step * (index + 1)
             label: modelData[0]
             value: modelData[1]
             labelSize: side.text
-            mirrored: !side.onLeft
+            mirrored: !side.atLeft
         }
     }
 
     Words {
         objectName: "score." + side.team.letter
-        x: side.onLeft ? side.width - side.pair.axisGap - implicitWidth : side.pair.axisGap
+        x: side.atLeft ? side.width - side.pair.axisGap - implicitWidth : side.pair.axisGap
         mid: side.height * 0.48
         size: side.pair.pointsSize
         bold: !side.pair.calm

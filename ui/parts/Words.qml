@@ -14,6 +14,7 @@ Text {
     property real mid: -1
 
     readonly property real capital: 0.727
+    readonly property real inkX: words.horizontalAlignment === Text.AlignHCenter ? (words.width - words.contentWidth) / 2 : words.horizontalAlignment === Text.AlignRight ? words.width - words.contentWidth : 0
 
     y: words.bl >= 0 ? Math.round(words.bl - words.baselineOffset) : words.mid >= 0 ? Math.round(words.mid + words.capital * words.size / 2 - words.baselineOffset) : 0
     color: Theme.ink

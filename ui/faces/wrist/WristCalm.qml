@@ -44,7 +44,7 @@ Item {
         width: calm.netX
         height: calm.sizes.courtHigh
         team: calm.court.leftTeam
-        onLeft: true
+        atLeft: true
     }
 
     WristSide {
@@ -53,7 +53,7 @@ Item {
         width: calm.width - calm.netX
         height: calm.sizes.courtHigh
         team: calm.court.rightTeam
-        onLeft: false
+        atLeft: false
     }
 
     Pad {

@@ -9,16 +9,16 @@ Item {
     id: side
 
     required property TeamLook team
-    required property bool onLeft
+    required property bool atLeft
 
     readonly property WristSizes sizes: Theme.wrist
-    readonly property real middle: (side.width + (side.onLeft ? side.sizes.bandWidth : -side.sizes.bandWidth)) / 2
+    readonly property real middle: (side.width + (side.atLeft ? side.sizes.bandWidth : -side.sizes.bandWidth)) / 2
 
     Accessible.role: Accessible.StaticText
     Accessible.name: "Team " + side.team.letter + ", " + side.team.points + " points" + (side.team.serves ? ", number " + side.team.server + " serves" : "")
 
     TeamBand {
-        x: side.onLeft ? 0 : side.width - width
+        x: side.atLeft ? 0 : side.width - width
         width: side.sizes.bandWidth
         height: side.height
         letter: side.team.letter
