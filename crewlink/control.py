@@ -2,6 +2,7 @@
 
 in   {"id": 1, "do": ["point", {"team": "A"}]}       out  {"id": 1, "answer": {...}}
      {"id": 2, "look": true}                         out  {"id": 2, "look": {"snapshot": ..., "seen": ...}}
+     {"id": 5, "ask": ["wrong_server", {...}]}        out  {"id": 5, "decision": {"ruling": ..., "proposal": ...}}
      {"id": 3, "record": "record.json"}              out  {"id": 3, "written": "record.json"}
      {"id": 4, "stop": true}                         out  {"id": 4, "stopped": true}
 and, whenever the station's court or links changed,  out  {"changed": 17}
@@ -19,6 +20,7 @@ import msgspec
 
 from crewlink.acts import AnyCommand
 from crewlink.match.commands import UnknownCommand
+from crewlink.match.ruling import Decision
 from crewlink.script.seen import Seen
 from crewlink.snapshot import Snapshot
 from crewlink.station import Answer
@@ -29,6 +31,8 @@ class Driven(Protocol):
     """What a control line can ask of a running station; every call waits for its answer."""
 
     def submit(self, command: AnyCommand) -> Answer: ...
+
+    def ask(self, command: AnyCommand) -> Decision | None: ...
 
     def look(self) -> Look: ...
 
@@ -64,6 +68,8 @@ def _act(driven: Driven, asked: dict[str, Any]) -> dict[str, Any]:
         except UnknownCommand as error:
             return {"error": f"That command cannot be read. {error}"}
         return {"answer": msgspec.to_builtins(driven.submit(command))}
+    if "ask" in asked:
+        return _ask(driven, asked["ask"])
     if "look" in asked:
         return {"look": msgspec.to_builtins(driven.look(), str_keys=True)}
     if "record" in asked:
@@ -75,4 +81,12 @@ def _act(driven: Driven, asked: dict[str, Any]) -> dict[str, Any]:
         return {"written": str(path)}
     if "stop" in asked:
         return {"stopped": True}
-    return {"error": "One of: do, look, record, stop."}
+    return {"error": "One of: do, ask, look, record, stop."}
+
+
+def _ask(driven: Driven, wire: object) -> dict[str, Any]:
+    try:
+        decision = driven.ask(from_wire(wire))
+    except UnknownCommand as error:
+        return {"error": f"That question cannot be read. {error}"}
+    return {"decision": None if decision is None else msgspec.to_builtins(decision, str_keys=True)}

@@ -15,8 +15,11 @@ from pathlib import Path
 from crewlink import charter
 from crewlink.acts import AnyCommand
 from crewlink.control import Look
+from crewlink.crew.commands import CrewCommand
 from crewlink.crew.posts import CREW
 from crewlink.folder import StationFolder
+from crewlink.match.history import decide
+from crewlink.match.ruling import Decision
 from crewlink.record.export import record_json
 from crewlink.script.seen import seen
 from crewlink.snapshot import Snapshot
@@ -60,6 +63,17 @@ class RunningStation:
 
         def work(node: Node) -> Answer:
             return self._made().submit(command, time.monotonic(), wall_milliseconds())
+
+        return self._thread.submit(work).result(WAIT_S)
+
+    def ask(self, command: AnyCommand) -> Decision | None:
+        """What the rules say to a command of the match, without doing it; None where they say nothing."""
+
+        def work(node: Node) -> Decision | None:
+            court = self._made().court
+            if court is None or isinstance(command, CrewCommand):
+                return None
+            return decide(court.chain, command)
 
         return self._thread.submit(work).result(WAIT_S)
 

@@ -24,6 +24,7 @@ from crewlink.crew.life import Moment
 from crewlink.crew.notice import Act
 from crewlink.crew.posts import Post
 from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
+from crewlink.match.ruling import Ruling, Severity
 from crewlink.snapshot import Saved, Snapshot
 from crewlink.spell import current
 from crewlink.views.picture import crew_links, picture
@@ -361,6 +362,17 @@ class Station:
             self._arrived_at.setdefault(act.octets("id") or act.id, self.now)
         elif act.name in ("close", "withdraw"):
             self._ended_at.setdefault(act.octets("notice"), self.now)
+        elif act.name == "refusal":
+            self._hear_refusal(act)
+
+    def _hear_refusal(self, act: Act) -> None:
+        """Tell this station's person that the one who writes refused what was asked here."""
+        assert self.court is not None
+        asked, ruling = self.court.crew.requests.get(act.octets("request")), act.fields.get("ruling")
+        if asked is None or asked.device != self.peer.device or not isinstance(ruling, dict):
+            return
+        code, sentence, reference = (str(ruling.get(key, "")) for key in ("code", "sentence", "reference"))
+        self.last_refusal = (self.now, Refused(Ruling(code, Severity.REFUSE, sentence, reference)))
 
     def _author_of(self, log: bytes | None) -> _Author | None:
         """Whose log it is and the post it acts under; None for a log that does not count."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import queue
@@ -16,6 +17,7 @@ import msgspec
 
 from crewlink.acts import AnyCommand
 from crewlink.control import Look
+from crewlink.match.ruling import Decision
 from crewlink.station import Answer
 from crewlink.wire import to_wire
 
@@ -51,17 +53,24 @@ class StationProcess:
             text=True,
             env={**os.environ, "PYTHONUNBUFFERED": "1"},
         )
-        threading.Thread(target=self._read, args=(self.process,), daemon=True).start()
-        threading.Thread(target=self._complain, args=(self.process,), daemon=True).start()
+        self._readers = [
+            threading.Thread(target=work, args=(self.process,), daemon=True) for work in (self._read, self._complain)
+        ]
+        for reader in self._readers:
+            reader.start()
 
     def kill(self) -> None:
         """End it at once, as a pulled plug does (SIGKILL)."""
         self.process.kill()
-        self.process.wait()
+        self._bury()
 
     def submit(self, command: AnyCommand) -> Answer:
         """Let the person at this station do something."""
         return msgspec.convert(self._ask({"do": to_wire(command)})["answer"], Answer)
+
+    def ask(self, command: AnyCommand) -> Decision:
+        """What the rules say to a command, without doing it."""
+        return msgspec.convert(self._ask({"ask": to_wire(command)})["decision"], Decision)
 
     def look(self) -> Look:
         """What the person sees, and what the station holds."""
@@ -78,13 +87,23 @@ class StationProcess:
 
     def stop(self) -> None:
         """Ask it to end; a process that does not is killed."""
-        if self.process.poll() is not None:
-            return
         try:
-            self._ask({"stop": True})
-            self.process.wait(ANSWER_S)
+            if self.process.poll() is None:
+                self._ask({"stop": True})
+                self.process.wait(ANSWER_S)
         except (StationGone, subprocess.TimeoutExpired):
-            self.kill()
+            self.process.kill()
+        self._bury()
+
+    def _bury(self) -> None:
+        """Wait for the end and close the pipes, once their readers have read all."""
+        self.process.wait()
+        for reader in self._readers:
+            reader.join(ANSWER_S)
+        for pipe in (self.process.stdin, self.process.stdout, self.process.stderr):
+            if pipe is not None:
+                with contextlib.suppress(BrokenPipeError):
+                    pipe.close()
 
     def _ask(self, line: dict[str, Any]) -> dict[str, Any]:
         with self._lock:

@@ -1,0 +1,137 @@
+"""Live stations as a stage for match scripts: each step is done at its post's own station, by its own process.
+
+After each act the stage waits until all stations hold the same state; that they do is part of what is shown.
+A headless face shows a plate to nobody, so the stage says "shown" for each station as its face would.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Mapping
+
+from msgspec import structs
+
+from crewlink.acts import AnyCommand
+from crewlink.control import Look
+from crewlink.crew.commands import CrewCommand, Raise, Shown
+from crewlink.crew.life import State
+from crewlink.crew.posts import Post
+from crewlink.match.ruling import Ruling, Severity
+from crewlink.script.seen import Answer, Seen, SeenNotice
+from crewlink.snapshot import NoticeView
+from demo_session.station_process import StationProcess
+
+SETTLE_S = 15.0
+SHOWN_S = 0.4
+
+
+class NotEqual(Exception):
+    """The stations did not come to one state in time; the text says how they differ."""
+
+
+class LiveStage:
+    """Stations by post. `pace` stretches (above 1) or shortens (below 1) the pauses of the script."""
+
+    def __init__(self, stations: Mapping[Post, StationProcess], pace: float = 1.0) -> None:
+        self.stations = stations
+        self.pace = pace
+        self.seen_notices: dict[str, NoticeView] = {}
+
+    def act(self, post: Post, command: AnyCommand) -> Answer:
+        """Let `post` do it at its own station, and wait until all stations are equal again."""
+        first = self.stations[post].look().snapshot
+        before = {notice.id for notice in first.notices}
+        made = self.stations[post].submit(command)
+        looks = self.settle()
+        if isinstance(command, CrewCommand):
+            return self._crew_answer(post, command, before, looks)
+        if made.kind == "refused":
+            decision = self.stations[post].ask(command)
+            return Answer(decision.ruling, decision.proposal)
+        refusal = looks[post].snapshot.refusal
+        ruling = Ruling(made.code or made.kind, Severity.FINE, made.sentence, made.reference)
+        if made.kind == "failed":
+            ruling = Ruling(made.kind, Severity.REFUSE, made.sentence)
+        elif made.kind == "requested" and refusal is not None and refusal.at >= first.taken:
+            ruling = Ruling("refused", Severity.REFUSE, refusal.sentence, refusal.reference)
+        return Answer(ruling, lines=tuple(bytes.fromhex(entry) for entry in made.entries))
+
+    def look(self, post: Post) -> Seen:
+        """The match as `post` sees it."""
+        look = self.stations[post].look()
+        assert look.seen is not None
+        notices = tuple(_seen(notice) for notice in look.snapshot.notices)
+        return replace_notices(look.seen, notices)
+
+    def pass_time(self, seconds: float) -> None:
+        """A pause, as the people would take it."""
+        time.sleep(seconds * self.pace)
+
+    def settle(self, fits: Callable[[dict[Post, Look]], bool] = lambda looks: True) -> dict[Post, Look]:
+        """Wait until every station has saved all it knows and all are equal. Errors: NotEqual, StationGone."""
+        until = time.monotonic() + SETTLE_S
+        while True:
+            looks = {post: station.look() for post, station in self.stations.items()}
+            for post, look in looks.items():
+                self._show(post, look)
+            if equal(looks) and fits(looks):
+                return looks
+            if time.monotonic() > until:
+                raise NotEqual(_differ(looks))
+            next(iter(self.stations.values())).wait_change(0.05)
+
+    def _show(self, post: Post, look: Look) -> None:
+        for notice in look.snapshot.notices:
+            self.seen_notices[notice.id] = notice
+            mine = next((receipt for receipt in notice.receipts if receipt.post == post), None)
+            if notice.asked and not notice.held and mine is not None and mine.state in ("sent", "unconfirmed"):
+                time.sleep(SHOWN_S * min(self.pace, 1.0))
+                self.stations[post].submit(Shown(notice.id))
+
+    def _crew_answer(
+        self, post: Post, command: CrewCommand, before: set[str], looks: Mapping[Post, Look]
+    ) -> Answer:
+        if not isinstance(command, Raise):
+            return Answer()
+        raised = [notice for notice in looks[post].snapshot.notices if notice.id not in before]
+        proposals = [p for look in looks.values() for p in look.snapshot.proposals if p.mine]
+        return Answer(
+            notice=raised[0].id if raised else "", proposal_id=proposals[0].id if proposals else ""
+        )
+
+
+def equal(looks: Mapping[Post, Look]) -> bool:
+    """Whether all stations have saved what they know and hold the same state."""
+    return (
+        len({look.digest for look in looks.values()}) == 1
+        and all(look.digest and look.saved for look in looks.values())
+        and not any(look.snapshot.waiting_requests for look in looks.values())
+    )
+
+
+def replace_notices(seen: Seen, notices: tuple[SeenNotice, ...]) -> Seen:
+    """The same look with what the crew told each other."""
+    return structs.replace(seen, notices=notices)
+
+
+def _seen(notice: NoticeView) -> SeenNotice:
+    asked = [receipt for receipt in notice.receipts if receipt.state not in ("raised", "unfilled")]
+    done = [receipt for receipt in asked if receipt.state in ("answered", "relayed")]
+    return SeenNotice(
+        id=notice.id,
+        kind=notice.kind,
+        state=State(notice.state),
+        team=notice.team,
+        number=notice.number,
+        asked=tuple(Post(receipt.post) for receipt in asked),
+        answered=tuple(Post(receipt.post) for receipt in done),
+    )
+
+
+def _differ(looks: Mapping[Post, Look]) -> str:
+    lines = [
+        f"{post}: state {look.digest[:8] or 'none'}, {look.held} entries, saved {look.saved}, "
+        f"waiting {look.snapshot.waiting_requests}"
+        for post, look in looks.items()
+    ]
+    return "The stations did not come to one state: " + "; ".join(lines)

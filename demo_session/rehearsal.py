@@ -1,0 +1,114 @@
+"""The rehearsal: an invented crew plays match scripts through live stations, each a process of its own.
+
+    python3 demo_session/run.py [--pace 1.0] [--keep FOLDER] [SCRIPT ...]
+
+Scorer, second referee, first referee and site supervisor are linked over this machine's own network
+interfaces (multicast DNS, TLS, SQLite files), and each acts at its own station. Exit code 0: every
+expectation held and all stations ended equal; 1: something differed; 2: it could not be played.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections.abc import Sequence
+from pathlib import Path
+
+from msgspec import structs
+
+from crewlink.charter import Charter, Names, TeamNames
+from crewlink.control import Look
+from crewlink.crew.posts import Post
+from crewlink.match.setup import MatchSetup
+from crewlink.match.teams import TeamSheet
+from crewlink.script.format import Run, Script
+from crewlink.script.player import Played, play
+from crewlink.script.reading import ScriptError, load
+from crewlink.serving import TROUBLES
+from demo_session.event import prepare
+from demo_session.live import LiveStage, NotEqual
+from demo_session.station_process import StationGone, StationProcess
+from demo_session.summary import Told, summary
+
+HERE = Path(__file__).parent
+SCRIPTS = (HERE / "scripts" / "published_scorer_game.json", HERE / "scripts" / "three_notices.json")
+POSTS = (Post.SCORER, Post.R2, Post.R1, Post.SITE)
+SAME, DIFFERENT, FAILED = 0, 1, 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Play the scripts; returns the exit code."""
+    parser = argparse.ArgumentParser(prog="run.py", description="Rehearse a match with a linked crew.")
+    parser.add_argument("scripts", nargs="*", type=Path, metavar="SCRIPT", help="match scripts to play")
+    parser.add_argument("--pace", type=float, default=1.0, help="stretch (2) or shorten (0.2) the pauses")
+    parser.add_argument("--keep", type=Path, metavar="FOLDER", help="where stations and records are left")
+    args = parser.parse_args(arguments)
+    if not 0 < args.pace <= 100:
+        parser.error(f"--pace {args.pace}: give a number above 0, at most 100")
+    root = args.keep or HERE.parent / "build" / "rehearsal" / time.strftime("%H%M%S")
+    codes = []
+    for path in args.scripts or SCRIPTS:
+        try:
+            script = load(path)
+            codes.append(_rehearse(script, root / path.stem, args.pace))
+        except (ScriptError, *TROUBLES) as error:
+            sys.stderr.write(f"{error}\n")
+            codes.append(FAILED)
+        except (NotEqual, StationGone) as error:
+            sys.stderr.write(f"{path.name}: {error}\n")
+            codes.append(FAILED if isinstance(error, StationGone) else DIFFERENT)
+    sys.stdout.write(f"\nStations, files and records: {root}\n")
+    return max(codes)
+
+
+def _rehearse(script: Script, root: Path, pace: float) -> int:
+    run = script.runs[0]
+    sys.stdout.write(f"\n{script.title}\n{'=' * len(script.title)}\n")
+    setup, names = _without_names(script.setup(run, run.profiles[0]))
+    crew = prepare(root, list(map(str, POSTS)), Charter(setup), names)
+    started = time.monotonic()
+    stations = {post: StationProcess(str(post), crew.folders[str(post)]) for post in POSTS}
+    try:
+        stage = LiveStage(stations, pace)
+        linked = stage.settle(_all_linked)
+        sys.stdout.write(f"Linked: {len(linked)} stations in {time.monotonic() - started:.1f} s\n")
+        played, looks = _play(run, stage)
+        stations[Post.SCORER].record(root / "record.json")
+    finally:
+        for station in stations.values():
+            station.stop()
+    return _tell(Told(played, looks, stage.seen_notices, time.monotonic() - started), root)
+
+
+def _play(run: Run, stage: LiveStage) -> tuple[tuple[Played, ...], dict[Post, Look]]:
+    played = play(run, stage)
+    return played, stage.settle()
+
+
+def _all_linked(looks: dict[Post, Look]) -> bool:
+    return all(link.state == "linked" for look in looks.values() for link in look.snapshot.links)
+
+
+def _tell(told: Told, root: Path) -> int:
+    sys.stdout.write(summary(told))
+    sys.stdout.write(f"Record: {root / 'record.json'}\n")
+    return DIFFERENT if told.differences else SAME
+
+
+def _without_names(setup: MatchSetup) -> tuple[MatchSetup, Names]:
+    """The setup with numbers alone, and the names that go beside it."""
+    a, b = setup.team_a, setup.team_b
+    names = Names("Court 7", "Rehearsal", _names(a), _names(b))
+    bare = structs.replace(
+        setup, team_a=structs.replace(a, name="A"), team_b=structs.replace(b, name="B")
+    )
+    return bare, names
+
+
+def _names(sheet: TeamSheet) -> TeamNames:
+    return TeamNames(sheet.name, sheet.name.split()[-1][:9])
+
+
+if __name__ == "__main__":
+    sys.exit(main())
