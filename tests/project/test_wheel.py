@@ -64,6 +64,15 @@ def test_installed_elsewhere_it_finds_its_data(wheel: Path, tmp_path: Path) -> N
     assert done.stdout.split() == [str(tmp_path / "crewlink" / "__init__.py"), "True", "True"], done.stderr
 
 
+def test_installed_elsewhere_the_command_answers(wheel: Path, tmp_path: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        archive.extractall(tmp_path)
+    command = [sys.executable, "-m", "crewlink", "--help"]
+    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False, timeout=60)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("usage: crewlink")
+
+
 def test_wheel_says_what_it_is(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         (info,) = {name.split("/")[0] for name in archive.namelist() if ".dist-info/" in name}
