@@ -61,9 +61,11 @@ class Discovery:
         self._news = asyncio.Event()
         self._seeking = True
         self._renew = False
+        self._watch = InterfaceWatch(frozenset())
         self._zeroconf: AsyncZeroconf | None = None
         self._browser: AsyncServiceBrowser | None = None
         self._info: AsyncServiceInfo | None = None
+        self._known: set[str] = set()
         self._resolving: dict[str, asyncio.Task[None]] = {}
         self._announced = 0.0
         self._echo_due = False
@@ -97,18 +99,18 @@ class Discovery:
 
     async def _run(self) -> None:
         loop = asyncio.get_running_loop()
-        watch = InterfaceWatch(await loop.run_in_executor(None, self._snapshot))
+        self._watch.settled = await loop.run_in_executor(None, self._snapshot)
         self._news.set()
         while True:
             with contextlib.suppress(TimeoutError):
                 async with asyncio.timeout(WATCH_SECONDS):
                     await self._news.wait()
             self._news.clear()
-            change = watch.feed(await loop.run_in_executor(None, self._snapshot), self._clock())
+            change = self._watch.feed(await loop.run_in_executor(None, self._snapshot), self._clock())
             if self._renew:
                 change, self._renew = Change.NUMBERS, False
             try:
-                await self._step(change, watch.settled)
+                await self._step(change, self._watch.settled)
             except (OSError, RuntimeError, ZeroconfError):  # the network went away in the middle of it
                 self._missed = MISSED_ECHOES
 
@@ -200,7 +202,7 @@ class Discovery:
         if instance is None or instance == self._beacon.instance:
             return
         if state_change is ServiceStateChange.Removed:
-            self._found(instance, ())
+            self._lost(instance)
         elif name not in self._resolving and len(self._resolving) < MOST_RESOLVING:
             task = asyncio.get_running_loop().create_task(self._resolve(zeroconf, name, instance))
             self._resolving[name] = task
@@ -212,7 +214,15 @@ class Discovery:
         if not known and not await info.async_request(zeroconf, RESOLVE_MILLISECONDS):
             return
         if self._beacon.is_crew(info.properties):
+            self._known.add(instance)
             self._found(instance, usable(info.parsed_addresses(IPVersion.V4Only), info.port))
+        else:
+            self._lost(instance)
+
+    def _lost(self, instance: str) -> None:
+        if instance in self._known:
+            self._known.remove(instance)
+            self._found(instance, ())
 
     def _tell_network(self, now: frozenset[Interface]) -> None:
         alone = all(interfaces.is_loopback(address) for address in interfaces.addresses(now))

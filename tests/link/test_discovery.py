@@ -1,0 +1,263 @@
+"""Finding each other by real multicast DNS on this machine, and what is said when there is no network."""
+
+import shutil
+import socket
+import subprocess
+import sys
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+from zeroconf.asyncio import AsyncServiceInfo, AsyncZeroconf
+
+from protocol.address import Address
+from protocol.beacon import SERVICE, Beacon, instance_of
+from protocol.discovery import Discovery
+from protocol.node_state import Finding
+from tests.link.parts import MATCH, StandIn, Watch, identity, in_loop, running
+
+EVENT = "an invented cup"
+A, B, C = (identity(n) for n in range(3))
+
+
+class Seen:
+    """What one station's discovery tells."""
+
+    def __init__(self, watch: Watch) -> None:
+        self.addresses: dict[str, tuple[Address, ...]] = {}
+        self.log: list[str] = []
+        self._watch = watch
+
+    def found(self, instance: str, addresses: tuple[Address, ...]) -> None:
+        self.addresses[instance] = addresses
+        self.log.append(instance)
+        self._watch()
+
+
+@asynccontextmanager
+async def looking(
+    number: int, watch: Watch, *, match: bytes = MATCH, event: str = EVENT
+) -> AsyncIterator[tuple[Discovery, Seen]]:
+    seen = Seen(watch)
+    discovery = Discovery(Beacon.of(bytes([number]) * 32, match, event))
+    await discovery.start(5000 + number, seen.found, watch)
+    try:
+        yield discovery, seen
+    finally:
+        await discovery.close()
+
+
+def name(number: int) -> str:
+    return bytes([number]).hex() * 8
+
+
+def test_the_announcement_is_small_and_tells_no_secrets() -> None:
+    beacon = Beacon.of(A.device, MATCH, "Cup of Someplace, court 3")
+    txt = b"".join(key.encode() + b"=" + value.encode() for key, value in beacon.properties.items())
+    assert len(txt) <= 200
+    assert b"Cup" not in txt
+    assert MATCH.hex().encode() not in txt
+    assert set(beacon.properties) == {"v", "m", "e"}
+
+
+@pytest.mark.parametrize("change", [{"v": "2"}, {"m": "0" * 16}, {"e": "0" * 16}])
+def test_other_versions_matches_and_events_are_no_crew(change: dict[str, str]) -> None:
+    beacon = Beacon.of(A.device, MATCH, EVENT)
+    fits = {key.encode(): value.encode() for key, value in beacon.properties.items()}
+    assert beacon.is_crew({**fits, b"more": b"x"})
+    assert not beacon.is_crew({**fits, **{key.encode(): value.encode() for key, value in change.items()}})
+    assert not beacon.is_crew({key: value for key, value in fits.items() if key.decode() not in change})
+
+
+@pytest.mark.parametrize("text", ["x", f"x.{SERVICE}", f"{'g' * 16}.{SERVICE}", f"{'0' * 17}.{SERVICE}"])
+def test_foreign_names_are_no_instances(text: str) -> None:
+    assert instance_of(text) is None
+    assert instance_of(f"{'0' * 16}.{SERVICE}") == "0" * 16
+
+
+@in_loop
+async def test_stations_find_each_other_and_hear_a_good_bye() -> None:
+    watch = Watch()
+    async with looking(1, watch) as (_, first):
+        async with looking(2, watch) as (discovery, second):
+            await watch.until(lambda: name(2) in first.addresses and name(1) in second.addresses, "found")
+            assert {address.port for address in first.addresses[name(2)]} == {5002}
+            assert discovery.finding in (Finding.WORKING, Finding.NO_NETWORK)
+        await watch.until(lambda: first.addresses[name(2)] == (), "the good-bye")
+
+
+@in_loop
+async def test_other_matches_and_events_are_not_reported() -> None:
+    """Those of the other match and event see each other; the station between them reports neither."""
+    watch = Watch()
+    async with (
+        looking(1, watch) as (_, mine),
+        looking(3, watch, match=b"x" * 16) as (_, match_a),
+        looking(4, watch, match=b"x" * 16) as (_, match_b),
+        looking(5, watch, event="rehearsal") as (_, event_a),
+        looking(6, watch, event="rehearsal") as (_, event_b),
+        looking(2, watch) as (_, friend),
+    ):
+        await watch.until(
+            lambda: set(match_a.log) == {name(4)}
+            and set(match_b.log) == {name(3)}
+            and set(event_a.log) == {name(6)}
+            and set(event_b.log) == {name(5)}
+            and set(mine.log) == {name(2)}
+            and set(friend.log) == {name(1)},
+            "each sees its own",
+        )
+
+
+@in_loop
+async def test_malformed_announcements_are_ignored() -> None:
+    watch = Watch()
+    async with looking(1, watch) as (_, mine):
+        shouting = AsyncZeroconf()
+        good = Beacon.of(bytes([9]) * 32, MATCH, EVENT).properties
+        for instance, properties in [("noise", good), (name(8), {}), (name(7), {"v": "\0", "m": "x" * 200})]:
+            info = AsyncServiceInfo(
+                SERVICE,
+                f"{instance}.{SERVICE}",
+                port=1,
+                addresses=[socket.inet_aton("127.0.0.1")],
+                properties=properties,
+                server=f"{name(8)}.local.",
+            )
+            await (await shouting.async_register_service(info, cooperating_responders=True))
+        async with looking(2, watch):
+            await watch.until(lambda: name(2) in mine.addresses, "the real one")
+        await shouting.async_close()
+        assert set(mine.log) == {name(2)}
+
+
+@in_loop
+async def test_nodes_link_by_discovery_alone(tmp_path: Path) -> None:
+    watch = Watch()
+    a, b = StandIn(A, (A, B)), StandIn(B, (A, B))
+    finders = [Discovery(Beacon.of(each.device, MATCH, f"{tmp_path}")) for each in (A, B)]
+    async with (
+        running(tmp_path, a, watch, finder=finders[0]) as node,
+        running(tmp_path, b, watch, finder=finders[1]),
+    ):
+        await watch.until(lambda: bool(a.heard and b.heard), "linked")
+        assert node.state().contacts[0].verified
+
+
+@in_loop
+async def test_an_announcement_that_lies_about_an_address_only_costs_a_call(tmp_path: Path) -> None:
+    """Someone announces a member's name at a wrong place: nobody is let in, the true one is still found."""
+    watch = Watch()
+    a, b = StandIn(A, (A, B)), StandIn(B, (A, B))
+    event = f"{tmp_path}"
+    stranger = StandIn(C, (A, B, C))
+    async with running(tmp_path, stranger, watch) as liar:
+        lie = Beacon.of(B.device, MATCH, event)
+        false_finder = Discovery(lie)
+        await false_finder.start(liar.port, lambda *_: None, watch)
+        async with running(tmp_path, a, watch, finder=Discovery(Beacon.of(A.device, MATCH, event))) as node:
+            await watch.until(lambda: node._dialer.answered(B.device) is True, "the false place was called")
+            assert a.ups == 0
+            await false_finder.close()
+            async with running(tmp_path, b, watch, finder=Discovery(Beacon.of(B.device, MATCH, event))):
+                await watch.until(lambda: bool(a.heard and b.heard), "the true one is linked")
+        assert stranger.heard == []
+
+
+CHILD = """
+import asyncio, sys
+from protocol.beacon import Beacon
+from protocol.discovery import Discovery
+from tests.link.parts import Watch
+from tests.link.test_discovery import Seen, name
+
+async def main():
+    watch = Watch()
+    seen = [Seen(watch), Seen(watch)]
+    all_ = [Discovery(Beacon.of(bytes([n]) * 32, bytes(16), "e")) for n in (1, 2)]
+    for n, each in enumerate(all_):
+        await each.start(5001 + n, seen[n].found, watch)
+    for line in sys.stdin:
+        word, _, value = line.strip().partition(" ")
+        if word == "finding":
+            await watch.until(lambda: all_[0].finding.value == value, line)
+        elif word == "found":
+            hosts = lambda: [address.host for address in seen[0].addresses.get(name(2), ())]
+            await watch.until(lambda: value in hosts(), line)
+        elif word == "settled":
+            now = lambda: all_[0]._snapshot()
+            await watch.until(lambda: now() and all_[0]._watch.settled == now(), line)
+        elif word == "join":
+            seen.append(Seen(watch))
+            all_.append(Discovery(Beacon.of(bytes([len(seen)]) * 32, bytes(16), "e")))
+            await all_[-1].start(5000 + len(seen), seen[-1].found, watch)
+            await watch.until(lambda: name(len(seen)) in seen[0].addresses, line)
+        print("yes", flush=True)
+    for each in all_:
+        await each.close()
+
+asyncio.run(main())
+"""
+
+
+class Namespace:
+    """A process in a network of its own, whose interfaces the test makes and breaks."""
+
+    def __init__(self) -> None:
+        self.child = subprocess.Popen(
+            ["unshare", "-rn", sys.executable, "-c", CHILD],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
+
+    def ask(self, line: str) -> None:
+        assert self.child.stdin is not None and self.child.stdout is not None
+        self.child.stdin.write(line + "\n")
+        self.child.stdin.flush()
+        assert self.child.stdout.readline() == "yes\n"
+
+    def ip(self, command: str) -> None:
+        enter = ["nsenter", "-t", str(self.child.pid), "-U", "-n", "--preserve-credentials"]
+        subprocess.run([*enter, "ip", *command.split()], check=True, capture_output=True)
+
+    def close(self) -> None:
+        with self.child:
+            assert self.child.stdin is not None
+            self.child.stdin.close()
+            assert self.child.wait(60) == 0
+
+
+def has_namespaces() -> bool:
+    if not all(shutil.which(tool) for tool in ("unshare", "nsenter", "ip")):
+        return False
+    make = ["unshare", "-rn", "ip", "link", "add", "v0", "type", "veth"]
+    tried = subprocess.run(make, capture_output=True, check=False)
+    return tried.returncode == 0
+
+
+@pytest.mark.skipif(not has_namespaces(), reason="needs Linux network namespaces")
+def test_networks_come_go_and_are_made_anew() -> None:
+    """No network, a network, another address, and an interface made anew with its old address."""
+    space = Namespace()
+    space.ask("finding no network")
+    space.ip("link add v0 type veth peer name v1")
+    space.ip("addr add 10.9.9.1/24 dev v0")
+    for device in ("v0", "v1"):
+        space.ip(f"link set {device} up")
+    space.ask("finding working")
+    space.ask("found 10.9.9.1")
+    space.ip("addr del 10.9.9.1/24 dev v0")
+    space.ip("addr add 10.9.9.2/24 dev v0")
+    space.ask("found 10.9.9.2")
+    space.ip("link del v0")
+    space.ip("link add v0 type veth peer name v1")
+    space.ip("addr add 10.9.9.2/24 dev v0")
+    for device in ("v0", "v1"):
+        space.ip(f"link set {device} up")
+    space.ask("settled")
+    space.ask("join")
+    space.ip("link del v0")
+    space.ask("finding no network")
+    space.close()
