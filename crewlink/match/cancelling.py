@@ -174,7 +174,6 @@ def evolve(match: Match, fact: Corrected) -> Match:
         rallies=_kept(match, fact),
         completed=match.completed + fact.completed,
         interruption=NO_REQUESTS if fact.completed else match.interruption,
-        phase=Phase.PLAY if match.phase is Phase.TIME_OUT else match.phase,
     )
     for team in Team:
         after = _court_corrected(after, fact, team)

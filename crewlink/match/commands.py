@@ -252,6 +252,10 @@ class Resume(Struct, frozen=True, omit_defaults=True, tag="resume"):
     """Play goes on."""
 
 
+class RestartSet(Struct, frozen=True, omit_defaults=True, tag="restart_set"):
+    """The set is played again from its start with the same line-ups (a long stop, another court)."""
+
+
 class GiveRecovery(Struct, frozen=True, omit_defaults=True, tag="give_recovery"):
     """Recovery time for a hurt player."""
 
@@ -392,6 +396,7 @@ PlainCommand = (
     | ChangeCourts
     | Stop
     | Resume
+    | RestartSet
     | GiveRecovery
     | Incomplete
     | Default

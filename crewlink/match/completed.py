@@ -37,7 +37,6 @@ def award(match: Match, team: Team, played: bool = True) -> Match:
         rallies=(*match.rallies, line),
         completed=match.completed + 1,
         interruption=NO_REQUESTS,
-        phase=Phase.PLAY if match.phase is Phase.TIME_OUT else match.phase,
     )
     return closed_if_won(after)
 

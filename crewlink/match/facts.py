@@ -246,6 +246,12 @@ class Resumed(Struct, frozen=True, omit_defaults=True, tag="resumed"):
     """Play goes on after a stop."""
 
 
+class SetRestarted(Struct, frozen=True, omit_defaults=True, tag="set_restarted"):
+    """The set is played again from its start; its points are void, earlier sets and sanctions stay."""
+
+    set_number: int
+
+
 class RecoveryGiven(Struct, frozen=True, omit_defaults=True, tag="recovery_given"):
     """Recovery time for a hurt player: once a player and match."""
 
@@ -357,6 +363,7 @@ SimpleFact = (
     | Corrected
     | Stopped
     | Resumed
+    | SetRestarted
     | RecoveryGiven
     | DeclaredIncomplete
     | Defaulted

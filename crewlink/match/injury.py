@@ -5,12 +5,12 @@ from __future__ import annotations
 from msgspec import Struct, structs
 
 from crewlink.match.answer import fine, not_in_set, refuse
-from crewlink.match.commands import GiveRecovery, Pair, Resume, Stop
-from crewlink.match.facts import RecoveryGiven, Resumed, Stopped
+from crewlink.match.commands import GiveRecovery, Pair, RestartSet, Resume, Stop
+from crewlink.match.facts import RecoveryGiven, Resumed, SetRestarted, Stopped
 from crewlink.match.pairing import exceptional_objection, regular_partners
 from crewlink.match.ruling import Decision
 from crewlink.match.scoring import PLAYING
-from crewlink.match.state import Match, StandStill, found, with_squad
+from crewlink.match.state import NO_REQUESTS, Match, OnCourt, StandStill, found, with_squad
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase, StopCause
 
@@ -62,6 +62,17 @@ def decide_resume(match: Match, command: Resume) -> Decision:
     return fine(match, "resumed", "Play goes on.", Resumed())
 
 
+def decide_restart(match: Match, command: RestartSet) -> Decision:
+    """After a long stop on another court the set is played again."""
+    closed = not_in_set(match)
+    if closed is not None:
+        return closed
+    if match.phase is not Phase.STOPPED:
+        return refuse(match, "not_stopped", "Play is not stopped.", SetRestarted(match.set_number))
+    sentence = f"Set {match.set_number} starts again, same line-ups. Sanctions stay."
+    return fine(match, "set_restarted", sentence, SetRestarted(match.set_number))
+
+
 def decide_recovery(match: Match, command: GiveRecovery) -> Decision:
     """Recovery time once a player and match, when nobody may come in for the player."""
     closed = not_in_set(match)
@@ -98,6 +109,38 @@ def evolve_resumed(match: Match, fact: Resumed) -> Match:
     if match.phase is not Phase.STOPPED:
         return match
     return structs.replace(match, phase=Phase.PLAY, standstill=None)
+
+
+def evolve_restarted(match: Match, fact: SetRestarted) -> Match:
+    """Line-ups as handed in, start score, first service; who was sent off stays off."""
+    if match.phase not in PLAYING or fact.set_number != match.set_number:
+        return found(match, "restart_outside_set", "A restart was written while no such set was played.")
+    start = match.format.start_of(match.set_number)
+    return structs.replace(
+        match,
+        court_a=_from_sheet(match.court_a, start[0]),
+        court_b=_from_sheet(match.court_b, start[1]),
+        phase=Phase.CHECK,
+        serving=match.first_server,
+        start_score=start,
+        rallies=(),
+        interruption=NO_REQUESTS,
+        courts_changed=False,
+        technical=0,
+        standstill=None,
+    )
+
+
+def _from_sheet(court: OnCourt, points: int) -> OnCourt:
+    gone = tuple(n for n in court.line_up if n in court.barred)
+    return OnCourt(
+        points=points,
+        line_up=court.line_up,
+        order=court.line_up,
+        barred=court.barred,
+        must_leave=gone,
+        captain=court.captain,
+    )
 
 
 def evolve_recovery(match: Match, fact: RecoveryGiven) -> Match:

@@ -11,7 +11,7 @@ from crewlink.match.facts import CaptainNamed, LineUpGiven, TeamListed
 from crewlink.match.ruling import Decision, Ruling, Severity
 from crewlink.match.scoring import PLAYING
 from crewlink.match.sheet_check import defects, on_list, written_liberos
-from crewlink.match.state import Match, found, with_court, with_squad
+from crewlink.match.state import Match, OnCourt, found, with_court, with_squad
 from crewlink.match.teams import Team
 
 
@@ -29,17 +29,17 @@ def decide(match: Match, command: LineUp) -> Decision:
         ruling = Ruling(code, Severity.REFUSE, sentence, match.profile.reference(code), wrong)
         return Decision((), ruling)
     fact = _fact(match, command)
-    if match.court(command.team).order and not _may_change(match, command.warm_up_left):
+    if match.court(command.team).order and not _may_change(match, command):
         sentence = "The line-up is handed in: changes only by substitution."
         return refuse(match, "line_up_changed", sentence, fact)
     return fine(match, "line_up", f"Line-up {command.team} is in.", fact)
 
 
-def _may_change(match: Match, warm_up_left: int | None) -> bool:
-    until = match.profile.line_up.free_changes_until
-    if until is None or match.set_number > 1 or warm_up_left is None:
+def _may_change(match: Match, command: LineUp) -> bool:
+    until, left = match.profile.line_up.free_changes_until, command.warm_up_left
+    if until is None or left is None or match.set_number > 1 or match.court(command.team).swaps:
         return False
-    return warm_up_left >= until
+    return left >= until
 
 
 def _fact(match: Match, command: LineUp) -> LineUpGiven:
@@ -80,12 +80,22 @@ def decide_captain(match: Match, command: NameCaptain) -> Decision:
     return fine(match, "captain", f"Captain {command.team} is {command.number}.", fact)
 
 
+def captain_on_court(match: Match, team: Team) -> int | None:
+    """The captain marked on the sheet, else on the list, while on court; else the one named; None: nobody."""
+    court = match.court(team)
+    marked = court.captain if court.captain is not None else match.squad(team).captain
+    return next((n for n in (marked, court.acting) if n is not None and n in court.order), None)
+
+
 def captain_due(match: Match) -> tuple[Team, ...]:
-    """Teams whose captain has left the court while a set is played: a new one must be named."""
+    """Teams whose captain has left the court while a set is played: one must be named."""
     if match.phase not in PLAYING:
         return ()
-    courts = ((team, match.court(team)) for team in Team)
-    return tuple(team for team, c in courts if c.captain is not None and c.captain not in c.order)
+    return tuple(team for team in Team if _has_captain(match, team) and captain_on_court(match, team) is None)
+
+
+def _has_captain(match: Match, team: Team) -> bool:
+    return match.court(team).captain is not None or match.squad(team).captain is not None
 
 
 def evolve(match: Match, fact: LineUpGiven) -> Match:
@@ -93,9 +103,10 @@ def evolve(match: Match, fact: LineUpGiven) -> Match:
     if match.phase in PLAYING or match.finished or fact.set_number != match.set_number:
         return found(match, "line_up_in_set", f"A line-up of {fact.team} was written out of place.")
     team = fact.team
-    match = with_court(
-        match, team, line_up=fact.positions, order=fact.positions, turns=0, captain=fact.captain
-    )
+    points = match.court(team).points
+    placed = OnCourt(points=points, line_up=fact.positions, order=fact.positions, captain=fact.captain)
+    barred = match.court(team).barred
+    match = with_court(match, team, **structs.asdict(structs.replace(placed, barred=barred)))
     if match.profile.libero.named_on == "line_up_sheet" and not match.squad(team).libero_named:
         match = with_squad(match, team, liberos=fact.liberos)
     return structs.replace(match, phase=prepared_phase(match))
@@ -113,4 +124,4 @@ def evolve_captain(match: Match, fact: CaptainNamed) -> Match:
     """Keep who is captain on court."""
     if not on_list(match.squad(fact.team), fact.number):
         match = found(match, "not_on_list", f"Captain {fact.number} of {fact.team} is not on the team list.")
-    return with_court(match, fact.team, captain=fact.number)
+    return with_court(match, fact.team, acting=fact.number)

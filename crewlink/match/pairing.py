@@ -117,6 +117,12 @@ def regular_partners(match: Match, team: Team, goes_out: int) -> tuple[int, ...]
     return tuple(n for n in listed if objection(match, team, Pair(n, goes_out)) is None)
 
 
+def legal_pairs(match: Match, team: Team) -> tuple[Pair, ...]:
+    """Every regular substitution that the list allows now."""
+    pairs = ((n, out) for out in match.court(team).order for n in regular_partners(match, team, out))
+    return tuple(Pair(comes_in, goes_out) for comes_in, goes_out in pairs)
+
+
 def exceptional_objection(match: Match, team: Team, pair: Pair) -> Objection | None:
     """Why an exceptional substitution is not possible: only when no regular one is, never with a libero."""
     problem = numbers_objection(match, team, pair)

@@ -63,7 +63,7 @@ def evolve_won(match: Match, fact: RallyWon) -> Match:
     """Give the point; a running time-out or stop is over by it."""
     if match.phase not in PLAYING or match.serving is None:
         return found(match, "point_outside_set", "A point was written while no set was played.")
-    if match.phase is Phase.STOPPED:
+    if match.phase is not Phase.PLAY:
         match = structs.replace(match, phase=Phase.PLAY, standstill=None)
     return award(match, fact.team)
 

@@ -6,7 +6,7 @@ from typing import cast
 
 from msgspec import structs
 
-from crewlink.match.answer import not_in_set, option, refuse
+from crewlink.match.answer import no_rally_to_judge, option, refuse
 from crewlink.match.cancelling import Found, Outcome, as_it_is, fact_of, outcome
 from crewlink.match.commands import Pair, WrongInformation, WrongServer
 from crewlink.match.facts import Corrected, Exchange, LiberoReplaced, SimpleFact, Substituted
@@ -22,7 +22,7 @@ ALIKE = (frozenset("69"), frozenset("17"), frozenset("38"), frozenset("56"), fro
 
 def decide(match: Match, command: WrongServer) -> Decision:
     """Explanations first, then the fault; R1 decides."""
-    closed = not_in_set(match)
+    closed = no_rally_to_judge(match)
     if closed is not None:
         return closed
     team, number = command.team, command.number
@@ -177,7 +177,7 @@ def _score_to_check(match: Match, command: WrongServer) -> Option | None:
 
 def decide_information(match: Match, command: WrongInformation) -> Decision:
     """The scorer named the wrong server: back to the moment, no fault of the team."""
-    closed = not_in_set(match)
+    closed = no_rally_to_judge(match)
     if closed is not None:
         return closed
     if not 0 <= command.rallies <= len(match.rallies):

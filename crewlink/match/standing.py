@@ -158,16 +158,14 @@ def side(match: Match, team: Team) -> Side:
         warned=squad.warned,
         cards=squad.cards,
         out=(*squad.out, *court.barred),
-        captain=court.captain if court.captain is not None else squad.captain,
+        captain=lineup.captain_on_court(match, team),
         next_server=next_server(match, team),
     )
 
 
 def places(match: Match, team: Team) -> tuple[Place, ...]:
     """Who stands where, positions 1 to 6; empty before a line-up."""
-    court, captain = match.court(team), match.squad(team).captain
-    if court.captain is not None:
-        captain = court.captain
+    court, captain = match.court(team), lineup.captain_on_court(match, team)
     return tuple(
         Place(
             position=place + 1,

@@ -68,7 +68,7 @@ class OnCourt(Struct, frozen=True, gc=False):
     `turns`: places rotated so far. `moved_at`: completed rallies when the last libero replacement was made
     (-1: none). `libero_slot`: place on the sheet in whose turn the libero serves. `must_leave`: players on
     court who may not stay. `barred`: players out for the rest of this set. `played`: known to have played,
-    place unknown.
+    place unknown. `captain`: as marked on the sheet; `acting`: named while that one is off court.
     """
 
     points: int = 0
@@ -86,6 +86,7 @@ class OnCourt(Struct, frozen=True, gc=False):
     barred: tuple[int, ...] = ()
     played: tuple[int, ...] = ()
     captain: int | None = None
+    acting: int | None = None
 
 
 class RallyLine(Struct, frozen=True, gc=False):

@@ -7,7 +7,7 @@ from msgspec import structs
 from crewlink.match.answer import delay, fine, improper, refuse
 from crewlink.match.commands import Pair, Substitute
 from crewlink.match.facts import Exchange, Substituted
-from crewlink.match.pairing import Objection, exceptional_objection, objection, regular_partners
+from crewlink.match.pairing import Objection, exceptional_objection, objection
 from crewlink.match.rotation import position_of, slot_at
 from crewlink.match.ruling import Decision
 from crewlink.match.state import Match, OnCourt, Swap, found, with_court, with_squad
@@ -106,11 +106,6 @@ def _sentence(match: Match, fact: Substituted) -> str:
     if any(p.count in rules.announce for p in fact.pairs):
         sentence += f" Tell the coach and R1: number {count}."
     return sentence
-
-
-def partners(match: Match, team: Team, goes_out: int) -> tuple[int, ...]:
-    """Who may come in for this player now by a regular substitution (empty list of players: nobody known)."""
-    return regular_partners(match, team, goes_out)
 
 
 def evolve(match: Match, fact: Substituted) -> Match:

@@ -85,11 +85,11 @@ def resolve(base: Format, options: FormatOptions) -> Format:
             chosen[cap] = None
     if best_of is not None:
         chosen |= {"max_sets": best_of, "sets_to_win": best_of // 2 + 1}
+        if best_of == 1:  # a single set is played like any other, unless the organiser says so
+            chosen.setdefault("deciding_set", False)
     elif all_sets is not None:
         chosen |= {"max_sets": all_sets, "sets_to_win": None}
         chosen.setdefault("deciding_set", False)
-    if "start_score" in chosen and chosen.get("max_sets", base.max_sets) == 1:
-        chosen.setdefault("deciding_start_score", chosen["start_score"])
     made = structs.replace(base, **chosen)
     _check_points(made)
     return made

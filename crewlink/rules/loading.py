@@ -1,4 +1,4 @@
-"""Reads rule profiles: TOML in, `Profile` out, with the source beside each value; says file and line of an error."""
+"""Reads rule profiles: TOML in, `Profile` out, the source beside each value; errors with file and line."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from crewlink.rules.format import Format
 
 
 class Pairing(StrEnum):
-    """Who may be exchanged for whom: a starter and one substitute, or anyone within one place of the order."""
+    """Who may be exchanged for whom: a starter and one substitute, or anyone in one place of the order."""
 
     STARTER_AND_SUBSTITUTE = "starter_and_substitute"
     ONE_POSITION = "one_position"
