@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
+from random import Random
 
 from protocol import acts, wire
 from protocol.book import Book, MovedOn, NotAdmitted, NotHolder, StationIdentity, WriteError
-from protocol.entry import Entry, Kind, Payload, StoredEntry
+from protocol.entry import Entry, Kind, Payload, StoredEntry, decoded
 from protocol.intake import take_in
 from protocol.journal import Journal, Mark
 from protocol.links import Links
@@ -20,19 +21,25 @@ from protocol.membership import Roster
 from protocol.output import Arrived, Commit, Drop, DropReason, Forked, Output, PrivateCame, Refused, Send
 from protocol.pen import Standing
 from protocol.receipts import Receipts, Stands
-from protocol.roster import FoundingCharter, Invitation, Member
+from protocol.roster import FoundingCharter, Invitation, Member, Right
 from protocol.session import DEAD_SECONDS, SUSPECT_SECONDS, Remote, Session
+from protocol.taking import Asking, HolderHeard, NoMajority, NoRight, NotReady, Taking
 
 __all__ = [
     "Arrived",
+    "Asking",
     "Commit",
     "Drop",
     "DropReason",
     "Forked",
     "FoundingCharter",
+    "HolderHeard",
     "MovedOn",
+    "NoMajority",
+    "NoRight",
     "NotAdmitted",
     "NotHolder",
+    "NotReady",
     "Output",
     "Peer",
     "PeerState",
@@ -50,8 +57,8 @@ MAX_UNSAVED_BYTES = 4 * 1024 * 1024
 class PeerState:
     """What is known about another device. Times in seconds of our monotonic clock, clocks in milliseconds.
 
-    `suspect`, `dead`: not heard for three, ten seconds. `lag`: entries saved here that the device has not said
-    it has saved; None while it has said nothing.
+    `suspect`, `dead`: not heard for three, ten seconds. `lag`: entries saved here that it has not said it has
+    saved; None while it has said nothing.
     """
 
     device: bytes
@@ -100,6 +107,7 @@ class Peer:
         self._unsaved_bytes = 0
         self._saving: list[_Unsaved] | None = None
         self._batch = 0
+        self._taking = Taking(self._book, self._links, Random(run).random, now)  # noqa: S311 - spreads retries
         self._book.load(stored)
         if found and self._book.roster.opened is None and identity.device == invitation.opener:
             self._keep_own(self._book.found(found, wall_ms))
@@ -216,6 +224,70 @@ class Peer:
         self._roster_changed(wall_ms)
         return entry
 
+    # -- the pen ----------------------------------------------------------------------------------------
+
+    def holder_silent(self, now: float) -> bool:
+        """Whether the one who writes counts as silent here, so that the pen can be taken."""
+        return self._taking.holder_silent(now)
+
+    def asking(self) -> Asking | None:
+        """The take that was begun here, while it is open."""
+        return self._taking.asking()
+
+    def take_pen(self, now: float, wall_ms: int, voters: tuple[bytes, ...] | None = None) -> None:
+        """Ask the voters for the pen of a silent holder; the rest happens by itself.
+
+        `voters`: who is to decide from then on, if others.
+        Errors: NoRight, HolderHeard, NoMajority, NotReady.
+        """
+        self._keep_own(self._taking.take(now, wall_ms, voters))
+
+    def stop_taking(self) -> None:
+        self._taking.stop()
+
+    def force_pen(self, now: float, wall_ms: int) -> None:
+        """Write from now on without asking anybody. Errors: NoRight, NotReady."""
+        self._keep_own(self._taking.force(wall_ms))
+
+    def grant_pen(self, device: bytes, now: float, wall_ms: int) -> None:
+        """Give the pen away. Errors: NoRight, NotReady."""
+        self._keep_own(self._taking.grant(device, wall_ms))
+
+    def choose(self, head: bytes, device: bytes, now: float, wall_ms: int) -> None:
+        """Let the record go on from this head, written by this device. Errors: NoRight, NotReady."""
+        self._keep_own(self._taking.choose(head, device, wall_ms))
+
+    def seal(self, sign_off: bytes, now: float, wall_ms: int) -> None:
+        """End the record as signed off. Errors: NotHolder, NotReady."""
+        standing = self.standing()
+        entry = self._book.journal.get(sign_off)
+        signed = decoded(entry.fields, acts.SignOff) if entry else None
+        if not self._book.holds_pen():
+            raise NotHolder(standing.holder_log)
+        stands = self.stands(standing.head) if standing.chain else None
+        if entry is None or signed is None or entry.anchor != standing.head or not (stands and stands.yes):
+            raise NotReady("The last line is not signed off, or not safe on enough stations yet.")
+        fields: Payload = (
+            acts.SEAL,
+            {"epoch": standing.epoch, "sign_off": sign_off, "number": signed.number},
+        )
+        self._keep_own([self._book.append(Kind.ROSTER, fields, wall_ms)])
+
+    def revoke(self, device: bytes, now: float, wall_ms: int) -> None:
+        """Take a device out of the match; what is held of its logs now still counts. Errors: NoRight."""
+        if self.log is None or not self.roster.has(self.log, Right.REVOKE):
+            raise NoRight("take a station out")
+        cuts = {log.id: len(log.entries) for log in self._book.journal.logs_of(device)}
+        admissions = list(self.roster.admissions.get(device, ()))
+        fields: dict[str | bytes, object] = {"device": device, "admissions": admissions, "cuts": cuts}
+        payload: Payload = (acts.REVOKE, fields)  # type: ignore[assignment]
+        self._keep_own([self._book.append(Kind.ROSTER, payload, wall_ms)])
+        self._roster_changed(wall_ms)
+
+    def _work(self, now: float, wall_ms: int) -> None:
+        while made := self._taking.work(now, wall_ms):
+            self._keep_own(made)
+
     def _open_again(self, wall_ms: int) -> None:
         """The pen belongs to an earlier run of this device: open an epoch for this one, on the head."""
         fields: Payload = (acts.OPEN, {"epoch": self.standing().epoch, "how": acts.RESTART})
@@ -282,11 +354,13 @@ class Peer:
 
     def next_tick(self) -> float | None:
         """When `tick` is due, in the seconds of `now`; None when nothing waits for time."""
-        return self._links.next_tick()
+        times = [due for due in (self._links.next_tick(), self._taking.due()) if due is not None]
+        return min(times, default=None)
 
     def tick(self, now: float, wall_ms: int) -> None:
         """Let time pass. Call at `next_tick()`, or more often."""
         self._links.tick(now, wall_ms)
+        self._work(now, wall_ms)
 
     def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None:
         """One whole frame, without its length prefix. Bad frames end in a Drop, never in an exception."""
@@ -311,6 +385,7 @@ class Peer:
         haul = take_in(self._book, chunk.entries)
         for entry in haul.taken:
             self._keep(_Unsaved(entry))
+            self._taking.came(entry, now)
         for entry in haul.proofs:
             self._keep(_Unsaved(entry, new=False))
             log = self._book.journal.logs[entry.log]
@@ -321,6 +396,8 @@ class Peer:
         if haul.proofs or any(entry.kind == Kind.ROSTER for entry in haul.taken):
             self._roster_changed(wall_ms)
         self._links.answer(session, haul, now)
+        if haul.taken:
+            self._work(now, wall_ms)
 
     def _take_texts(self, message: wire.Texts) -> None:
         for text in message.texts:
