@@ -25,13 +25,14 @@ from crewlink.script.seen import Answer, Both, Seen, SeenNotice
 
 PLAIN = (
     "phase", "set", "score", "sets", "set_scores", "winner", "serves", "server", "left", "courts_changed",
-    "change_courts_due", "remarks",
+    "change_courts_due", "technical_time_out_due", "toss_due", "line_ups_due", "stopped_for", "protest",
+    "remarks",
 )  # fmt: skip
 BY_TEAM = (
     "next_server", "time_outs", "substitutions", "libero_for", "libero_serves_in", "comes_back", "captain",
     "improper", "delays", "waiting_penalties",
 )  # fmt: skip
-PLAYERS = ("liberos", "must_leave", "out_for_match", "out_for_set")
+PLAYERS = ("bench", "liberos", "must_leave", "out_for_match", "out_for_set", "recovered")
 OFFERS = (Severity.FINE, Severity.FAULT)
 """How an answer stands that nothing was refused by: written, or a question answered by a proposal."""
 
@@ -58,11 +59,15 @@ def differences(expect: Expect, answer: Answer, before: Seen, now: Seen) -> list
     return [*found, *_rules(expect, now), *_notices(expect, now)]
 
 
-def compared(expect: Expect, now: Seen) -> tuple[int, int]:
-    """How many expectations were compared, and how many could not be (no crew on this stage)."""
-    given = [name for name in expect.__struct_fields__ if getattr(expect, name) not in (UNSET, {})]
-    crew = [name for name in given if name in ("notices", "open_notices")]
-    return (len(given), 0) if now.notices is not None else (len(given) - len(crew), len(crew))
+def compared(expect: Expect, now: Seen) -> int:
+    """How many expectations were compared; those about notices only where there is a crew."""
+    given = sum(getattr(expect, name) not in (UNSET, {}) for name in expect.__struct_fields__)
+    return given if now.notices is not None else given - crew_expected(expect)
+
+
+def crew_expected(expect: Expect) -> int:
+    """How many expectations are about notices, which need a crew."""
+    return sum(one is not UNSET for one in (expect.notices, expect.open_notices))
 
 
 def _differ(what: str, expected: object, seen: object) -> Iterator[Difference]:
@@ -129,6 +134,8 @@ def _option(what: str, expect: ExpectOption, got: Option) -> Iterator[Difference
 def _match(expect: Expect, now: Seen) -> Iterator[Difference]:
     for name in PLAIN:
         yield from _differ(name, getattr(expect, name), getattr(now, name))
+    if expect.owed is not UNSET:
+        yield from _differ("owed", sorted(expect.owed), sorted(one.code for one in now.owed))
     for name in ("set_point", "match_point"):
         yield from _differ(name, _as_list(getattr(expect, name)), getattr(now, name))
     for name in BY_TEAM:

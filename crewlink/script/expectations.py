@@ -14,7 +14,7 @@ from crewlink.crew.life import State
 from crewlink.crew.posts import Post
 from crewlink.match.ruling import Severity
 from crewlink.match.teams import Role, Score, Team
-from crewlink.match.terms import Card, Phase, RemarkKind
+from crewlink.match.terms import Card, Phase, RemarkKind, StopCause
 
 Number = Annotated[int, Meta(ge=1, le=99)]
 Worn = (
@@ -149,10 +149,17 @@ class Expect(_Plain, frozen=True, kw_only=True):
     left: Team | UnsetType = UNSET
     courts_changed: bool | UnsetType = UNSET
     change_courts_due: bool | UnsetType = UNSET
+    technical_time_out_due: int | UnsetType | None = UNSET
+    toss_due: bool | UnsetType = UNSET
+    line_ups_due: tuple[Team, ...] | UnsetType = UNSET
+    owed: tuple[str, ...] | UnsetType = UNSET
+    stopped_for: StopCause | UnsetType | None = UNSET
+    protest: Team | UnsetType | None = UNSET
 
     time_outs: CountByTeam | UnsetType = UNSET
     substitutions: CountByTeam | UnsetType = UNSET
     pairs: PairsByTeam | UnsetType = UNSET
+    bench: PlayersByTeam | UnsetType = UNSET
     liberos: PlayersByTeam | UnsetType = UNSET
     libero_for: PlayerByTeam | UnsetType = UNSET
     libero_serves_in: PlayerByTeam | UnsetType = UNSET
@@ -162,6 +169,7 @@ class Expect(_Plain, frozen=True, kw_only=True):
     out_for_set: PlayersByTeam | UnsetType = UNSET
     captain: PlayerByTeam | UnsetType = UNSET
 
+    recovered: PlayersByTeam | UnsetType = UNSET
     improper: CountByTeam | UnsetType = UNSET
     delays: CountByTeam | UnsetType = UNSET
     cards: CardsByTeam | UnsetType = UNSET

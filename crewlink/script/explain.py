@@ -11,7 +11,7 @@ from crewlink.match.ruling import Option, Proposal, Ruling, Severity
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase
 from crewlink.script.player import Played
-from crewlink.script.seen import Answer, Seen
+from crewlink.script.seen import Answer, Seen, SeenNotice
 from crewlink.script.step import Step
 
 ENVELOPE = ("do", "by", "name", "note", "pause", "expect")
@@ -21,6 +21,11 @@ STANDS = {
     Severity.REFUSE: "not allowed",
     Severity.IMPROPER: "improper request",
     Severity.DELAY: "delay",
+}
+PHASES = {
+    Phase.BEFORE_MATCH: "before the toss",
+    Phase.LINE_UPS_DUE: "line-up sheets are due",
+    Phase.BETWEEN_SETS: "between the sets",
 }
 
 
@@ -40,6 +45,8 @@ def explained(played: Played) -> Iterator[str]:
     yield f"     stands: {standing(now)}"
     for who, what in duties(answer, now):
         yield f"     {who}: {what}"
+    for notice in now.notices or ():
+        yield f"     notice: {_notice(notice)}"
 
 
 def described(step: Step) -> str:
@@ -58,11 +65,19 @@ def described(step: Step) -> str:
 
 
 def _part(key: str, value: object) -> str:
-    if value is True:
-        return key.replace("_", " ")
-    if isinstance(value, list):
-        return f"{key.replace('_', ' ')} {'-'.join(str(one) for one in value)}"
-    return f"{key.replace('_', ' ')} {str(value).replace('_', ' ')}"
+    name = key.replace("_", " ")
+    return name if value is True else f"{name} {_value(value)}"
+
+
+def _value(value: object) -> str:
+    """A value of a step in one line: six numbers as 4-9-7-12-2-15, anything else as it is written."""
+    if isinstance(value, list | tuple) and all(isinstance(one, int) for one in value):
+        return "-".join(str(one) for one in value)
+    if isinstance(value, list | tuple):
+        return " and ".join(_value(one) for one in value)
+    if isinstance(value, dict):
+        return " ".join(_part(key, inner) for key, inner in value.items())
+    return "none" if value is None else str(value).replace("_", " ")
 
 
 def _ruling(ruling: Ruling) -> Iterator[str]:
@@ -84,6 +99,14 @@ def _leads_to(option: Option) -> str:
     return f"({option.score[0]}:{option.score[1]}, {option.serving} serves with {option.server}{rule})"
 
 
+def _notice(notice: SeenNotice) -> str:
+    about = f" {notice.team or ''}{' ' + str(notice.number) if notice.number is not None else ''}".rstrip()
+    silent = [word(post) for post in notice.asked if post not in notice.answered]
+    waits = f", waits for {', '.join(silent)}" if silent else ""
+    answered = f", answered by {', '.join(map(word, notice.answered))}" if notice.answered else ""
+    return f"{notice.kind.replace('_', ' ')}{about}: {notice.state}{answered}{waits}"
+
+
 def standing(now: Seen) -> str:
     """Where the match stands: score, server, positions; or what comes next."""
     sets = f"set {now.set}, sets {now.sets[0]}:{now.sets[1]}"
@@ -92,7 +115,7 @@ def standing(now: Seen) -> str:
         return f"{won}, sets {now.sets[0]}:{now.sets[1]} ({', '.join(f'{a}:{b}' for a, b in now.set_scores)})"
     score = f"A {now.score[0]} : B {now.score[1]}, {sets}"
     if now.server is None:
-        return f"{score}, {now.phase.value.replace('_', ' ')}"
+        return f"{score}, {PHASES.get(now.phase, now.phase.value)}"
     server = f"{now.serves} serves with {_worn(now, now.serves, now.server)}"
     return f"{score}; {server}; A {order(now, Team.A)}, B {order(now, Team.B)}"
 
@@ -113,31 +136,29 @@ def duties(answer: Answer, now: Seen) -> Iterator[tuple[str, str]]:
         yield "R1", "decide, by a tap or a sign to the table"
     elif ruling is not None and ruling.severity is not Severity.FINE and not answer.facts:
         yield "R2", "wave it off; nothing is written"
-    for team in Team:
-        yield from _team_duties(now, team)
-    if now.change_courts_due:
-        yield "R2", "change of courts now, then check both positions; the score stays"
-    if now.phase is Phase.TIME_OUT:
-        yield "R2", "time the time-out, show R1 the counts of both teams"
-    if now.phase is Phase.STOPPED:
-        yield "R1", "play is stopped; no service until it is resumed"
-    if now.phase in (Phase.LINE_UPS_DUE, Phase.BETWEEN_SETS):
-        yield "R2", "collect the line-up sheets that are missing"
+    for owed in now.owed:
+        yield "before the service", owed.sentence
+    yield from _phase_duties(now)
+    if now.technical_time_out_due is not None:
+        yield "Table", "technical time-out now"
     if now.match_point:
         yield "R2", f"show match point for {' and '.join(now.match_point)}"
     elif now.set_point:
         yield "R2", f"show set point for {' and '.join(now.set_point)}"
-    if now.phase is Phase.FINISHED:
-        yield (
-            "Table",
-            f"complete the result; signatures in this order: {', '.join(now.profile.sign_off.order)}",
-        )
 
 
-def _team_duties(now: Seen, team: Team) -> Iterator[tuple[str, str]]:
-    libero, partner = now.on_as_libero.of(team), now.comes_back.of(team)
-    if partner is not None:
-        yield f"Team {team}", f"{partner} comes back for libero {libero} before the whistle"
-    for number in now.must_leave.of(team):
-        if number != libero:
-            yield f"Team {team}", f"{number} must leave and be replaced at once"
+def _phase_duties(now: Seen) -> Iterator[tuple[str, str]]:
+    if now.toss_due and now.phase is not Phase.FINISHED:
+        yield "R1", "toss with both captains"
+    for team in now.line_ups_due:
+        yield "R2", f"collect the line-up of team {team}"
+    match now.phase:
+        case Phase.CHECK:
+            yield "R2", "check both positions against the line-up sheets, then the set begins"
+        case Phase.TIME_OUT:
+            yield "R2", "time the time-out, show R1 the counts of both teams"
+        case Phase.STOPPED:
+            yield "R1", "play is stopped; no service until it is resumed"
+        case Phase.FINISHED:
+            signers = ", ".join(signer.replace("_", " ") for signer in now.profile.sign_off.order)
+            yield "Table", f"complete the result; signatures in this order: {signers}"

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
+from crewlink.crew.posts import Post
 from crewlink.match.facts import SetScore
 from crewlink.match.setup import CardGiven, MatchSetup, MidMatch, TeamStart, UsedPair
 from crewlink.match.teams import Score, Six, Team
@@ -159,7 +160,7 @@ class Run(_Plain, frozen=True, kw_only=True):
 
 
 class Script(_Plain, frozen=True, kw_only=True):
-    """A match script."""
+    """A match script. `posts`: the crew; its first post opens the match and writes the record."""
 
     script: Literal[1]
     title: str
@@ -171,6 +172,13 @@ class Script(_Plain, frozen=True, kw_only=True):
     note: str = ""
     format: FormatChoice = FormatChoice()
     start: Start | None = None
+    posts: Annotated[tuple[Post, ...], Meta(min_length=1)] = (
+        Post.SCORER,
+        Post.R2,
+        Post.R1,
+        Post.ASSISTANT,
+        Post.SITE,
+    )
     schema: str = field(name="$schema", default="")
 
     def setup(self, run: Run, profile: str) -> MatchSetup:

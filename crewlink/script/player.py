@@ -53,7 +53,7 @@ class Stage(Protocol):
 class Played(Struct, frozen=True):
     """One step as it was played: its number from 1, the answers, what was seen after it, what differs.
 
-    `compared`: how many expectations were compared; `left_out`: how many this stage can't show.
+    `compared`: how many expectations were compared.
     """
 
     number: int
@@ -62,7 +62,6 @@ class Played(Struct, frozen=True):
     now: Seen
     differences: tuple[Difference, ...]
     compared: int = 0
-    left_out: int = 0
 
 
 class _Asked(Struct, frozen=True):
@@ -82,6 +81,7 @@ class Player:
         self._settled: list[_Asked] = []
         self._named: dict[str, _Asked] = {}
         self._notices: dict[str, str] = {}
+        self._proposals: dict[str, str] = {"": ""}
 
     def play(self) -> tuple[Played, ...]:
         """All steps to the end; a difference does not stop it."""
@@ -103,7 +103,7 @@ class Player:
         last = answers[-1] if answers else Answer()
         found = [d for a in answers[:-1] for d in differences(NOTHING, a, before, before)]
         found += differences(expect, last, before, now)
-        return Played(number, step, answers, now, tuple(found), *compared(expect, now))
+        return Played(number, step, answers, now, tuple(found), compared(expect, now))
 
     def _act(self, step: AnyStep) -> tuple[Answer, ...]:
         if isinstance(step, crew_steps.Check):
@@ -115,18 +115,25 @@ class Player:
         command = self._crew_command(step)
         if command is not None:
             answer = self._stage.act(step.by, command)
-            if step.name and answer.notice:
-                self._notices[step.name] = answer.notice
+            self._keep(step, answer)
             return (answer,)
         return (self._ask(step, self._command(step)),)
 
     def _ask(self, step: Step, command: commands.Command) -> Answer:
         answer = self._stage.act(step.by, command)
+        self._keep(step, answer)
         asked = _Asked(command, answer)
         self._asked.append(asked)
         if step.name:
             self._named[step.name] = asked
         return answer
+
+    def _keep(self, step: Step, answer: Answer) -> None:
+        """Keep the names by which later steps point at a notice or a proposal of this one."""
+        if step.name and answer.notice:
+            self._notices[step.name] = answer.notice
+        if answer.proposal_id:
+            self._proposals |= {"": answer.proposal_id, step.name or "": answer.proposal_id}
 
     def _command(self, step: AnyStep) -> commands.Command:
         if isinstance(step, corrections.Agree):
@@ -162,8 +169,8 @@ class Player:
             case crew_steps.Ready():
                 return crew.Ready()
             case crew_steps.Consent():
-                asked = self._back(step.to, _proposed, "answered by a proposal")
-                return crew.Consent(asked.answer.proposal_id, step.agree, step.for_post or "")
+                proposal = self._proposals.get(step.to or "", "")
+                return crew.Consent(proposal, step.agree, step.for_post or "")
             case _:
                 return None
 

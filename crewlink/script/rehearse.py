@@ -6,22 +6,28 @@ Exit code 0: all as expected; 1: something differs; 2: a script can't be read or
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TextIO
+from typing import TextIO, get_args
 
+from crewlink.crew.posts import Post
 from crewlink.match.beginning import SetupError
 from crewlink.rules.format import FormatError
 from crewlink.rules.loading import ProfileError
+from crewlink.script.compare import crew_expected
+from crewlink.script.crew_stage import CrewStage
 from crewlink.script.engine_stage import EngineStage
 from crewlink.script.explain import explained
 from crewlink.script.format import Run, Script
 from crewlink.script.player import Played, play
 from crewlink.script.reading import ScriptError, load
 from crewlink.script.schema import schema_text
+from crewlink.script.steps.crew import Check, CrewStep
 
 SAME, DIFFERENT, UNREADABLE = 0, 1, 2
+CREW_STEPS = get_args(CrewStep)
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -49,7 +55,11 @@ def run(args: argparse.Namespace, out: TextIO | None = None) -> int:
     if not args.files:
         out.write("rehearse: name at least one script file, or a folder of them.\n")
         return UNREADABLE
-    codes = [_file(path, args.explain, args.profile, out) for path in _found(args.files)]
+    try:
+        codes = [_file(path, args.explain, args.profile, out) for path in _found(args.files)]
+    except BrokenPipeError:  # whoever read along has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return SAME
     if not codes:
         out.write(f"rehearse: no script (*.json) in {', '.join(map(str, args.files))}.\n")
         return UNREADABLE
@@ -100,7 +110,9 @@ def sources(script: Script) -> Iterator[str]:
 
 
 def _run(path: Path, script: Script, one: Run, number: int, profile: str, explain: bool, out: TextIO) -> int:
-    played = play(one, EngineStage(script.setup(one, profile)))
+    setup = script.setup(one, profile)
+    linked = needs_crew(one)
+    played = play(one, CrewStage(setup, script.posts) if linked else EngineStage(setup))
     title = f"run {number}" + (f" ({one.name})" if one.name else "") + f", {profile}"
     if explain:
         out.write(f"  {title}\n")
@@ -110,15 +122,23 @@ def _run(path: Path, script: Script, one: Run, number: int, profile: str, explai
         for difference in step.differences:
             named = f" ({step.step.name})" if step.step.name else ""
             out.write(f"{path.name}: {title}, step {step.number}{named}: {difference}\n")
-    out.write(f"{path.name}: {title}: {summary(played)}\n")
+    out.write(f"{path.name}: {title}: {summary(played, script.posts if linked else ())}\n")
     return DIFFERENT if any(step.differences for step in played) else SAME
 
 
-def summary(played: tuple[Played, ...]) -> str:
-    """How a run went: steps, expectations compared, differences, what could not be compared."""
+def summary(played: tuple[Played, ...], posts: tuple[Post, ...] = ()) -> str:
+    """How a run went: steps, expectations compared, differences; over how many stations, if it was."""
     compared = sum(step.compared for step in played)
     differ = sum(len(step.differences) for step in played)
-    left_out = sum(step.left_out for step in played)
     result = "as expected" if not differ else f"{differ} differ" if differ > 1 else "1 differs"
-    crew = f"; {left_out} about notices need linked stations" if left_out else ""
-    return f"{len(played)} steps, {compared} expectations, {result}{crew}"
+    crew = f" over {len(posts)} stations" if posts else ""
+    return f"{len(played)} steps{crew}, {compared} expectations, {result}"
+
+
+def needs_crew(run: Run) -> bool:
+    """Whether a run has steps or expectations of a crew, which the rules alone can't show."""
+    return any(
+        (isinstance(step, CREW_STEPS) and not isinstance(step, Check))
+        or (step.expect is not None and crew_expected(step.expect))
+        for step in run.steps
+    )

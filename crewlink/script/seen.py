@@ -13,14 +13,18 @@ from crewlink.crew.life import State
 from crewlink.crew.posts import Post
 from crewlink.match.courts import change_due
 from crewlink.match.facts import Fact
-from crewlink.match.libero import due
+from crewlink.match.interval import line_ups_due
+from crewlink.match.libero import active_liberos, due
 from crewlink.match.rotation import next_server
 from crewlink.match.ruling import Proposal, Ruling
 from crewlink.match.scoring import match_points, set_points
+from crewlink.match.standing import Owed, bench, owed, side
 from crewlink.match.state import CardShown, Finding, Match, Swap
 from crewlink.match.teams import Score, Team
-from crewlink.match.terms import Phase, RemarkKind
+from crewlink.match.terms import Phase, RemarkKind, StopCause
+from crewlink.match.timeout import technical_due
 from crewlink.rules.profile import Profile
+from crewlink.snapshot import NoticeView
 
 T = TypeVar("T")
 
@@ -68,9 +72,16 @@ class Seen(Struct, frozen=True):
     left: Team | None
     courts_changed: bool
     change_courts_due: bool
+    technical_time_out_due: int | None
+    toss_due: bool
+    line_ups_due: tuple[Team, ...]
+    owed: tuple[Owed, ...]
+    stopped_for: StopCause | None
+    protest: Team | None
     time_outs: Both[int]
     substitutions: Both[int]
     swaps: Both[tuple[Swap, ...]]
+    bench: Both[tuple[int, ...]]
     liberos: Both[tuple[int, ...]]
     on_as_libero: Both[int | None]
     libero_for: Both[int | None]
@@ -80,6 +91,7 @@ class Seen(Struct, frozen=True):
     out_for_match: Both[tuple[int, ...]]
     out_for_set: Both[tuple[int, ...]]
     captain: Both[int | None]
+    recovered: Both[tuple[int, ...]]
     improper: Both[int]
     delays: Both[int]
     cards: Both[tuple[CardShown, ...]]
@@ -128,10 +140,17 @@ def seen(match: Match, notices: tuple[SeenNotice, ...] | None = None) -> Seen:
         left=match.left,
         courts_changed=match.courts_changed,
         change_courts_due=change_due(match),
+        technical_time_out_due=technical_due(match),
+        toss_due=match.toss_due,
+        line_ups_due=line_ups_due(match),
+        owed=owed(match),
+        stopped_for=None if match.standstill is None else match.standstill.cause,
+        protest=match.protest,
         time_outs=Both(court_a.time_outs, court_b.time_outs),
         substitutions=Both(court_a.substitutions, court_b.substitutions),
         swaps=Both(court_a.swaps, court_b.swaps),
-        liberos=Both(a.liberos, b.liberos),
+        bench=Both(bench(match, Team.A), bench(match, Team.B)),
+        liberos=Both(active_liberos(a, court_a), active_liberos(b, court_b)),
         on_as_libero=Both(court_a.libero, court_b.libero),
         libero_for=Both(court_a.stands_for, court_b.stands_for),
         libero_serves_in=Both(_box(court_a.libero_slot), _box(court_b.libero_slot)),
@@ -139,7 +158,8 @@ def seen(match: Match, notices: tuple[SeenNotice, ...] | None = None) -> Seen:
         must_leave=Both(court_a.must_leave, court_b.must_leave),
         out_for_match=Both((*a.out, *a.liberos_out), (*b.out, *b.liberos_out)),
         out_for_set=Both(court_a.barred, court_b.barred),
-        captain=Both(court_a.captain, court_b.captain),
+        captain=Both(side(match, Team.A).captain, side(match, Team.B).captain),
+        recovered=Both(a.recovered, b.recovered),
         improper=Both(a.improper, b.improper),
         delays=Both(a.delays, b.delays),
         cards=Both(a.cards, b.cards),
@@ -157,3 +177,18 @@ def _box(slot: int | None) -> int | None:
 def _comes_back(match: Match, team: Team) -> int | None:
     owed = due(match, team)
     return None if owed is None else owed.comes_in
+
+
+def seen_notice(notice: NoticeView) -> SeenNotice:
+    """A notice as a face shows it."""
+    asked = [receipt for receipt in notice.receipts if receipt.state not in ("raised", "unfilled")]
+    answered = [receipt for receipt in asked if receipt.state in ("answered", "relayed")]
+    return SeenNotice(
+        id=notice.id,
+        kind=notice.kind,
+        state=State(notice.state),
+        team=notice.team,
+        number=notice.number,
+        asked=tuple(Post(receipt.post) for receipt in asked),
+        answered=tuple(Post(receipt.post) for receipt in answered),
+    )

@@ -1,33 +1,45 @@
-"""The worked cases in cases/, played over the rules engine. Each file names the source of its expected result."""
+"""The worked cases in cases/, played over the rules engine; each file names its source."""
 
 from __future__ import annotations
 
 import copy
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
+from crewlink.match.setup import MatchSetup
+from crewlink.script.crew_stage import CrewStage
 from crewlink.script.engine_stage import EngineStage
 from crewlink.script.format import Script
-from crewlink.script.player import Played, play
+from crewlink.script.player import Played, Stage, play
 from crewlink.script.reading import load, parse
 
 FILES = sorted((Path(__file__).parent / "cases").glob("*.json"))
 CASES = [pytest.param(path, id=path.stem) for path in FILES]
 
 
-def played(script: Script) -> Iterator[tuple[str, tuple[Played, ...]]]:
+def rules_alone(script: Script, setup: MatchSetup) -> Stage:
+    return EngineStage(setup)
+
+
+def stations(script: Script, setup: MatchSetup) -> Stage:
+    return CrewStage(setup, script.posts)
+
+
+def played(
+    script: Script, stage: Callable[[Script, MatchSetup], Stage] = rules_alone
+) -> Iterator[tuple[str, tuple[Played, ...]]]:
     for number, run in enumerate(script.runs, 1):
         for profile in run.profiles:
-            yield f"run {number}, {profile}", play(run, EngineStage(script.setup(run, profile)))
+            yield f"run {number}, {profile}", play(run, stage(script, script.setup(run, profile)))
 
 
-def differences(script: Script) -> list[str]:
+def differences(script: Script, stage: Callable[[Script, MatchSetup], Stage] = rules_alone) -> list[str]:
     return [
         f"{title}, step {step.number}: {difference}"
-        for title, steps in played(script)
+        for title, steps in played(script, stage)
         for step in steps
         for difference in step.differences
     ]
@@ -42,6 +54,11 @@ def test_case_comes_out_as_published(path: Path) -> None:
     script = load(path)
     assert not differences(script)
     assert sum(step.compared for _, steps in played(script) for step in steps) > 0
+
+
+@pytest.mark.parametrize("path", CASES)
+def test_case_comes_out_the_same_over_linked_stations(path: Path) -> None:
+    assert not differences(load(path), stations)
 
 
 @pytest.mark.parametrize("path", CASES)
