@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -160,15 +160,22 @@ class Rig:
         interface.actionInterface().doAction("Press")
         self.settle()
 
-    def until(self, item: QObject, name: str, value: object, seconds: float = 5.0) -> None:
-        """Wait for a property to have a value; real time, for press and hold only."""
-        loop, limit = QEventLoop(), QTimer()
+    def eventually(self, happened: Callable[[], bool], seconds: float = 5.0) -> None:
+        """Let real time pass until something has happened; for press and hold only."""
+        limit = QTimer()
         limit.setSingleShot(True)
-        limit.timeout.connect(loop.quit)
         limit.start(int(seconds * 1000))
-        while item.property(name) != value and limit.isActive():
+        while not happened() and limit.isActive():
             QGuiApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 20)
-        assert item.property(name) == value, f"{name} is {item.property(name)!r}"
+        assert happened()
+
+    def slow(self, name: str) -> None:
+        """Stretch a time of the theme ("arming", "holding") so far that it can't run out during a test."""
+        self.stage.theme.setProperty(name, 600_000)
+
+    def until(self, item: QObject, name: str, value: object, seconds: float = 5.0) -> None:
+        """Wait for a property to have a value."""
+        self.eventually(lambda: item.property(name) == value, seconds)
 
     def picture(self) -> QImage:
         """What the window shows."""

@@ -7,10 +7,11 @@ from msgspec.structs import replace
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor
 
-from crewlink.snapshot import NoticeView, PostLink
+from crewlink.snapshot import NoticeView, PostLink, ReceiptView
 from tests.gallery.states import (
     conduct_notice,
     dead_ball,
+    hold_notice,
     ready_held,
     set_point_notice,
     with_notices,
@@ -130,6 +131,7 @@ def test_a_focused_pad_shows_its_ring_and_acts_on_space(part: OpenPart) -> None:
 def test_a_hold_pad_needs_its_time(part: OpenPart) -> None:
     """A tap is not enough."""
     rig = part(HOLD, dead_ball("scorer"))
+    rig.slow("holding")
     rig.press(HERE)
     rig.lift(HERE)
     assert rig.sent == []
@@ -153,6 +155,7 @@ def test_a_full_hold_pad_still_lets_go(part: OpenPart) -> None:
     rig.slide(QPoint(600, 500))
     rig.lift(QPoint(600, 500))
     assert rig.sent == []
+    rig.slow("holding")
     rig.press(HERE)
     rig.lift(HERE)
     assert rig.sent == []
@@ -191,7 +194,12 @@ def test_a_plate_that_is_over_has_no_hue(part: OpenPart, ending: str) -> None:
     hues = {QColor(rig.stage.theme.property(name)).name() for name in ("now", "soon", "note")}
     colours = {QColor(item.property("color")).name() for item in rig.items() if item.property("color")}
     assert hues & colours == set()
-    word = {"answered": "answered", "closed": "answered", "withdrawn": "WITHDRAWN", "lapsed": "over"}[ending]
+    word = {
+        "answered": "answered",
+        "closed": "done",
+        "withdrawn": "WITHDRAWN",
+        "lapsed": "over, not answered",
+    }[ending]
     assert word in rig.texts()
     assert ("a slip" in rig.texts()) == (ending == "withdrawn")
 
@@ -213,9 +221,26 @@ def test_no_hue_stands_upright(part: OpenPart, notice: NoticeView, size: tuple[i
 
 
 def test_a_receipt_row_says_who_has_it(part: OpenPart) -> None:
-    """Post and seconds beside the marks; a post without a device is left out."""
+    """Post and seconds beside the marks."""
     rig = part(PLATE, with_notices(dead_ball("R1"), conduct_notice("R1")))
     assert {"R2", "raised", "R1", "4 s", "Table"} <= set(rig.texts())
+
+
+@pytest.mark.parametrize("detail", ["Wet floor.", "R2 holds. Wet floor, side of A."])
+def test_a_relayed_answer_names_both(part: OpenPart, detail: str) -> None:
+    """R1's sign entered by R2 is never R1's own tick; a long sentence never covers the row."""
+    receipts = (
+        ReceiptView("R2", "R2", "raised"),
+        ReceiptView("R1", "R1", "relayed", 4.0, "R2"),
+        ReceiptView("scorer", "Table", "unconfirmed"),
+        ReceiptView("assistant", "Assistant", "unfilled"),
+    )
+    notice = plate(hold_notice("scorer"), detail=detail, receipts=receipts, late=4.0)
+    rig = part(PLATE.replace("760", "932"), with_notices(dead_ball("R1"), notice), size=(1000, 300))
+    assert "by sign, R2" in rig.texts()
+    assert rig.named("R1 by sign, entered by R2")
+    assert rig.named("Table not confirmed")
+    assert truncated(rig) + overlapping(rig) + outside(rig) == []
 
 
 def test_a_lost_post_turns_bold_with_its_age(part: OpenPart) -> None:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from msgspec.structs import replace
 from PySide6.QtCore import QPoint
 
 from crewlink.crew.commands import AnswerNotice, Shown
 from tests.gallery.scene import scenes
-from tests.gallery.states import TAKEN, conduct_notice, dead_ball, hold_notice, with_notices, wrong_server
+from tests.gallery.states import conduct_notice, dead_ball, hold_notice, with_notices, wrong_server
 from tests.ui.conftest import OpenFace
 from tests.ui.walks import all_faults
 from ui.face import SHAPES, Face
@@ -51,7 +50,9 @@ def test_got_it_answers_the_notice_on_show(face: OpenFace) -> None:
 
 def test_a_fresh_plate_is_deaf(face: OpenFace) -> None:
     """A tap in the first 400 ms, meant for what was there before, answers nothing."""
-    rig = face("wrist", "wrong_server")
+    rig = face("wrist", "calm")
+    rig.slow("arming")
+    rig.stage.court.update(wrong_server("R1"))
     rig.tap("wrist.notice.answer")
     assert rig.of_kind(AnswerNotice) == []
 
@@ -92,15 +93,21 @@ def test_a_screen_reader_can_answer(face: OpenFace) -> None:
     assert rig.named("NOW. Wrong server. Team B, 9 hit. Due: 3. From the table.")
 
 
-def test_shown_is_said_once(face: OpenFace) -> None:
-    """After 400 ms on the face the crew hears that it was shown, once a notice."""
+def test_shown_is_said_for_each_plate(face: OpenFace) -> None:
+    """After 400 ms on the face the crew hears that a notice was shown; the next plate is told of too."""
     rig = face("wrist", "wrong_server")
-    pad = rig.item("wrist.notice.answer")
-    rig.until(pad, "armed", True)
-    rig.settle()
-    rig.stage.court.update(replace(wrong_server("R1"), taken=TAKEN + 1))
-    rig.until(pad, "armed", True)
-    assert rig.of_kind(Shown) == [Shown("n-server")]
+    rig.eventually(lambda: rig.of_kind(Shown) == [Shown("n-server")])
+    rig.stage.court.update(with_notices(dead_ball("R1"), conduct_notice("R1")))
+    rig.eventually(lambda: rig.of_kind(Shown) == [Shown("n-server"), Shown("n-conduct")])
+
+
+def test_an_arriving_notice_is_announced(face: OpenFace) -> None:
+    """A screen reader says a NOW at once, anything else when it has finished."""
+    rig = face("wrist", "calm")
+    rig.stage.court.update(wrong_server("R1"))
+    assert rig.stage.root.property("announced") == "NOW. Wrong server. Team B, 9 hit. Due: 3. From the table."
+    rig.stage.court.update(dead_ball("R1"))
+    assert rig.stage.root.property("announced") == ""
 
 
 def test_several_waiting_show_the_most_urgent_first(face: OpenFace) -> None:

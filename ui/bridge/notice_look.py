@@ -35,30 +35,31 @@ _POST_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class ReceiptRow:
-    """One post beside a plate: its word and how long it took ("3 s", "raised", "by sign")."""
+    """One post beside a plate: its word and what it did ("3 s", "raised", "by sign, entered by R2")."""
 
     post: str
     word: str
     reached: str
     told: str
+    brief: str
 
 
 def receipt_row(receipt: ReceiptView) -> ReceiptRow:
     """The words for one receipt."""
+    told = brief = ""
     match receipt.state:
         case "raised":
-            told = "raised"
+            told = brief = "raised"
         case "answered":
-            told = seconds_text(receipt.seconds)
+            told = brief = seconds_text(receipt.seconds)
         case "relayed":
             told = f"by sign, entered by {receipt.by}" if receipt.by else "by sign"
+            brief = f"by sign, {receipt.by}" if receipt.by else "by sign"
         case "unconfirmed":
             told = "not confirmed"
         case "unfilled":
             told = "nobody"
-        case _:
-            told = ""
-    return ReceiptRow(receipt.post, receipt.word, receipt.state, told)
+    return ReceiptRow(receipt.post, receipt.word, receipt.state, told, brief)
 
 
 def spoken(notice: NoticeView) -> str:

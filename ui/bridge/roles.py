@@ -35,6 +35,7 @@ class ReceiptRole(IntEnum):
     word = _FIRST + 2
     reached = _FIRST + 3
     told = _FIRST + 4
+    brief = _FIRST + 5
 
 
 class HistoryRole(IntEnum):

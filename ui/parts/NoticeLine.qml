@@ -26,6 +26,8 @@ PlateFrame {
     }
 
     Words {
+        id: title
+
         x: urgency.x + urgency.width + Theme.s3
         mid: plate.height / 2
         size: plate.sizes.small
@@ -36,7 +38,7 @@ PlateFrame {
     }
 
     Words {
-        x: plate.headWide + Theme.s5
+        x: Math.max(plate.headWide, title.x + title.width) + Theme.s5
         mid: plate.height / 2
         size: plate.textSize
         text: plate.notice.detail

@@ -44,6 +44,8 @@ PlateFrame {
     }
 
     Words {
+        id: detail
+
         x: plate.textX
         mid: plate.split ? plate.upper : plate.lower
         size: plate.textSize
@@ -53,6 +55,8 @@ PlateFrame {
     }
 
     ClockText {
+        id: age
+
         x: plate.width - plate.inset - width
         mid: plate.upper
         size: plate.textSize
@@ -61,10 +65,8 @@ PlateFrame {
     }
 
     Words {
-        id: late
-
-        x: plate.split ? plate.width - plate.inset - width : receipts.x - width - Theme.s5
-        mid: plate.lower
+        x: age.x - width - Theme.s4
+        mid: plate.upper
         visible: text !== ""
         size: plate.receiptSize
         bold: true
@@ -79,6 +81,7 @@ PlateFrame {
         y: Math.round(plate.lower - height / 2)
         visible: plate.withReceipts
         model: plate.notice.receipts
+        shortened: !plate.split && detail.width > 0.35 * plate.width
         size: plate.receiptSize
         tone: plate.bodyInk
     }

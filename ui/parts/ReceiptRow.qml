@@ -4,7 +4,8 @@ import QtQuick
 import Crewlink.Ui
 
 // Who has a notice: mark, post and seconds, one after the other ("R1 tick 3 s, R2 shown, Table not confirmed").
-// `upright` sets one post a line.
+// `upright` sets one post a
+// line with all words; in a row a long phrase is its mark alone, and `shortened` leaves out "raised" too.
 Grid {
     id: receipts
 
@@ -12,6 +13,7 @@ Grid {
     required property int size
     property color tone: Theme.ink
     property bool upright: false
+    property bool shortened: false
 
     columns: receipts.upright ? 1 : Math.max(1, posts.count)
     columnSpacing: Theme.s4
@@ -28,10 +30,13 @@ Grid {
             required property string word
             required property string reached
             required property string told
+            required property string brief
+
+            readonly property string words: receipts.upright ? receipt.told : receipts.shortened && receipt.reached === "raised" ? "" : receipt.brief
 
             implicitWidth: said.x + said.implicitWidth
             implicitHeight: Math.round(receipts.size * 1.2)
-            visible: receipt.reached !== "unfilled"
+            visible: receipt.reached !== "unfilled" || receipts.upright
             Accessible.role: Accessible.StaticText
             Accessible.name: receipt.word + " " + (receipt.told !== "" ? receipt.told : receipt.reached)
 
@@ -58,10 +63,10 @@ Grid {
             Words {
                 id: said
 
-                x: post.x + post.implicitWidth + (receipt.told !== "" ? Theme.s2 : 0)
+                x: post.x + post.implicitWidth + (receipt.words !== "" ? Theme.s2 : 0)
                 mid: receipt.height / 2
                 size: receipts.size
-                text: receipt.told
+                text: receipt.words
                 color: receipts.tone
             }
         }

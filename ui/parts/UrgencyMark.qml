@@ -14,13 +14,13 @@ Item {
     required property color tone
 
     readonly property bool live: urgency.ending === "open"
-    readonly property string word: urgency.live ? urgency.level.toUpperCase() : urgency.ending === "withdrawn" ? "WITHDRAWN" : urgency.ending === "lapsed" ? "over" : "answered"
+    readonly property string word: urgency.live ? urgency.level.toUpperCase() : urgency.ending === "withdrawn" ? "WITHDRAWN" : urgency.ending === "lapsed" ? "over, not answered" : urgency.ending === "closed" ? "done" : "answered"
 
     implicitWidth: label.x + label.implicitWidth
     implicitHeight: urgency.markSize
 
     Icon {
-        path: urgency.live ? Marks.ofLevel(urgency.level) : urgency.ending === "withdrawn" ? Marks.cross : Marks.answered
+        path: urgency.live ? Marks.ofLevel(urgency.level) : urgency.ending === "withdrawn" ? Marks.cross : urgency.ending === "lapsed" ? Marks.wait : Marks.answered
         size: urgency.markSize
         tone: urgency.live && urgency.level === "note" ? Theme.note : urgency.tone
     }
