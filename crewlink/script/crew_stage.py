@@ -20,7 +20,7 @@ from crewlink.match.history import decide
 from crewlink.match.ruling import Proposal, Ruling, Severity
 from crewlink.match.setup import MatchSetup
 from crewlink.script.player import Act
-from crewlink.script.seen import Answer, Seen, seen, seen_notice
+from crewlink.script.seen import DONE, Answer, Seen, seen, seen_notice
 from crewlink.snapshot import Snapshot
 from crewlink.station import Answer as StationAnswer
 from crewlink.station import Station
@@ -154,7 +154,7 @@ def _answered(before: Court, command: Act, made: StationAnswer) -> tuple[Ruling,
     if made.kind in ("refused", "failed"):
         told = Ruling(made.code or made.kind, Severity.REFUSE, made.sentence, made.reference)
     else:
-        told = Ruling("done", Severity.FINE, "Done.")
+        told = Ruling(DONE, Severity.FINE, "Done.")
     if isinstance(command, CrewCommand):
         return told, None
     decision = decide(before.chain, command)

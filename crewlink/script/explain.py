@@ -11,7 +11,7 @@ from crewlink.match.ruling import Option, Proposal, Ruling, Severity
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase
 from crewlink.script.player import Played
-from crewlink.script.seen import Answer, Seen, SeenNotice
+from crewlink.script.seen import DONE, Answer, Seen, SeenNotice
 from crewlink.script.step import Step
 
 ENVELOPE = ("do", "by", "name", "note", "pause", "expect")
@@ -36,7 +36,7 @@ def explained(played: Played) -> Iterator[str]:
     if step.note:
         yield f"       ({step.note})"
     answer = played.answers[-1] if played.answers else Answer()
-    if answer.ruling is not None:
+    if answer.ruling is not None and answer.ruling.code != DONE:
         yield from _ruling(answer.ruling)
     if answer.skipped:
         yield "     crew: passed over here, this needs linked stations"
@@ -103,7 +103,7 @@ def _notice(notice: SeenNotice) -> str:
     about = f" {notice.team or ''}{' ' + str(notice.number) if notice.number is not None else ''}".rstrip()
     silent = [word(post) for post in notice.asked if post not in notice.answered]
     waits = f", waits for {', '.join(silent)}" if silent else ""
-    answered = f", answered by {', '.join(map(word, notice.answered))}" if notice.answered else ""
+    answered = f", got by {', '.join(map(word, notice.answered))}" if notice.answered else ""
     return f"{notice.kind.replace('_', ' ')}{about}: {notice.state}{answered}{waits}"
 
 
@@ -141,6 +141,8 @@ def duties(answer: Answer, now: Seen) -> Iterator[tuple[str, str]]:
     yield from _phase_duties(now)
     if now.technical_time_out_due is not None:
         yield "Table", "technical time-out now"
+    if any(notice.kind in ("set_point", "match_point") for notice in now.notices or ()):
+        return
     if now.match_point:
         yield "R2", f"show match point for {' and '.join(now.match_point)}"
     elif now.set_point:

@@ -27,6 +27,8 @@ from crewlink.rules.profile import Profile
 from crewlink.snapshot import NoticeView
 
 T = TypeVar("T")
+DONE = "done"
+"""Code of the answer to an act of the crew: the rules have nothing to say to it."""
 
 
 class Both(Struct, Generic[T], frozen=True):
