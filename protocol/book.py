@@ -261,6 +261,14 @@ class Book:
         made += [self.admit(member, wall_ms) for member in self.invitation.members]
         return made
 
+    def finish_founding(self, wall_ms: int) -> list[Entry]:
+        """Admit the invited that are not yet, if the founding was cut short and nobody else has joined."""
+        alone = all(log.device == self.identity.device for log in self.journal.logs.values())
+        if self.log is None or self.roster.opened is None or not alone:
+            return []
+        late = [one for one in self.invitation.members if one.device not in self.roster.members]
+        return [self.admit(member, wall_ms) for member in late]
+
     def admit(self, member: Member, wall_ms: int) -> Entry:
         """Admit a device with a post."""
         fields: Fields = {
@@ -286,7 +294,7 @@ class Book:
 
         Errors: NotAdmitted, NotHolder, MovedOn, Malformed.
         """
-        if self.log is None:
+        if self.log is None or self.journal.logs[self.log].fork is not None:
             raise NotAdmitted
         standing = self.standing()
         if kind == Kind.RECORD:

@@ -13,6 +13,7 @@ from random import Random
 
 from protocol import acts, wire
 from protocol.book import Book, MovedOn, NotAdmitted, NotHolder, StationIdentity, WriteError
+from protocol.branch import Epoch
 from protocol.entry import Entry, Kind, Payload, StoredEntry, decoded
 from protocol.intake import take_in
 from protocol.journal import Journal, Mark
@@ -112,6 +113,8 @@ class Peer:
         if found and self._book.roster.opened is None and identity.device == invitation.opener:
             self._keep_own(self._book.found(found, wall_ms))
         self._settle_log(wall_ms)
+        if found:
+            self._keep_own(self._book.finish_founding(wall_ms))
 
     # -- state ------------------------------------------------------------------------------------------
 
@@ -157,9 +160,22 @@ class Peer:
             held.add(self.device)
         return frozenset(held)
 
+    @property
+    def rankings(self) -> int:
+        """How often the tree was ranked anew; unchanged while record entries only follow at the head."""
+        return self._book.pen.rankings
+
+    def epochs(self) -> tuple[Epoch, ...]:
+        """Every epoch that was opened, on whatever branch."""
+        return tuple(node.epoch for node in self._book.pen.nodes.values() if node.epoch.id == node.entry.id)
+
     def members(self) -> tuple[bytes, ...]:
         """TLS certificates (DER) that are welcome now: by roster and invitation, without the revoked."""
         return tuple(member.tls_cert for member in self._book.members())
+
+    def member(self, device: bytes) -> Member | None:
+        """A device that belongs to the match now; None for strangers and the revoked."""
+        return self._book.member(device)
 
     def peers(self, now: float | None = None) -> dict[bytes, PeerState]:
         """Every member but this one, by device id, and whoever is linked. Without `now` nobody is suspect."""

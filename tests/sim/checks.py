@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tests.sim.world import World
 
 HEAL_LIMIT = 5.0
+CONFIRM_LIMIT = 15.0
 
 
 class Broken(AssertionError):
@@ -32,7 +33,9 @@ class Broken(AssertionError):
 class Ledger:
     """What stations have said, to be held against what is there in the end."""
 
-    saved: dict[bytes, Entry] = field(default_factory=dict)
+    saved: dict[bytes, tuple[bytes, bytes]] = field(default_factory=dict)  # id -> device, log
+    stood: dict[bytes, int] = field(default_factory=dict)  # record entries said to stand, and who said so
+    looked: dict[int, tuple[Peer, int, int]] = field(default_factory=dict)
 
 
 def saved_is_on_disk(station: Station, output: Arrived) -> None:
@@ -54,7 +57,7 @@ def written(world: World, station: Station, peer: Peer, entry: Entry) -> None:
 
 def no_link_is_broken(world: World, station: Station, drop: Drop) -> None:
     """Honest stations never take each other for broken or strange."""
-    if drop.reason in (DropReason.BROKEN, DropReason.REFUSED):
+    if drop.reason in (DropReason.BROKEN, DropReason.REFUSED) and not world.malicious:
         raise Broken("honest-links", f"station {station.number} dropped a link: {drop.detail}")
 
 
@@ -73,27 +76,106 @@ def fold_of(journal: Journal, without: bytes | None = None, shuffle: int | None 
     return Pen.folded(other, fold_roster(other)).standing()
 
 
-def texts_owed(world: World, peer: Peer) -> list[Entry]:
-    """Entries whose text this station may read, somebody who is up has, and it lacks."""
+def texts_owed(world: World, peers: list[Peer], peer: Peer) -> list[Entry]:
+    """Entries whose text this station may read, one of these peers has, and it lacks."""
     post = next(station.post for station in world.stations if station.peer is peer)
     lacking = [e for e in peer.journal.in_order() if e.private is None and post in readers_of(e)]
-    others = [station.peer for station in world.stations if station.peer not in (None, peer)]
     return [
         entry
         for entry in lacking
-        if any((held := other.journal.get(entry.id)) and held.private for other in others)
+        if any((held := other.journal.get(entry.id)) and held.private for other in peers)
     ]
+
+
+def what_it_says(world: World, station: Station) -> None:
+    """Note each record entry that a station says stands, and watch its size."""
+    peer = station.peer
+    if peer is None:
+        return
+    chain = peer.standing().chain
+    known, rankings, done = world.ledger.looked.get(station.number, (peer, -1, 0))
+    if known is not peer or rankings != peer.rankings:
+        done = 0
+    while done < len(chain):
+        stands = peer.stands(chain[done].id)
+        if stands is None or not stands.yes:
+            break
+        world.ledger.stood.setdefault(chain[done].id, station.number)
+        done += 1
+    world.ledger.looked[station.number] = (peer, peer.rankings, done)
 
 
 def at_the_end(world: World) -> None:
     """Everything that must hold once all is connected and quiet."""
-    live = [(station, station.peer) for station in world.stations if station.peer is not None]
-    all_arrive(world, live)
-    same_set_same_state(world, live)
-    for station, peer in live:
-        saved_survives(world, station, peer)
-        one_chain(station, peer)
-        private_stays_private(station, peer)
+    if world.healed_after > HEAL_LIMIT:
+        raise Broken("all-arrive", f"it took {world.healed_after:.1f} s after the heal")
+    if world.confirmed_after > CONFIRM_LIMIT:
+        raise Broken("all-arrive", f"it took {world.confirmed_after:.1f} s to confirm the writer")
+    for group in world.groups():
+        live = [(station, station.peer) for station in group if station.peer is not None]
+        all_arrive(world, live)
+        same_set_same_state(world, live)
+        one_certified_child(world, live[0][1])
+        for station, peer in live:
+            saved_survives(world, station, peer, live)
+            one_chain(station, peer)
+            private_stays_private(station, peer)
+            strangers_change_nothing(world, station, peer)
+            forks_are_proven(world, station, peer)
+        what_stands_stays(world, live)
+
+
+def certificate_owed(world: World, peers: list[Peer], peer: Peer) -> bool:
+    """Whether this station writes without being confirmed although a majority is there."""
+    standing = peer.standing()
+    if not peer.may_write() or standing.firm:
+        return False
+    here = {other.device for other in peers}
+    return len(here & set(standing.voters)) >= standing.majority
+
+
+def what_stands_stays(world: World, live: list[tuple[Station, Peer]]) -> None:
+    """An entry said to stand is set aside only by a choice, a clone, a restored disk or a revocation."""
+    excused = world.counts["choice"] or world.restored or world.malicious or world.counts["revocation"]
+    counted = {entry.id for entry in live[0][1].standing().chain}
+    for entry_id, who in world.ledger.stood.items():
+        if entry_id not in counted:
+            if not excused:
+                raise Broken(
+                    "what-stands-stays", f"{entry_id.hex()[:8]}, said by station {who}, is set aside"
+                )
+            world.count("stood, and set aside with an excuse")
+
+
+def one_certified_child(world: World, peer: Peer) -> None:
+    """No two openings are certified by one round of one epoch."""
+    if world.restored or world.malicious:
+        return
+    seen: dict[tuple[bytes | None, int], bytes] = {}
+    for epoch in peer.epochs():
+        if epoch.round:
+            world.count("certified")
+            other = seen.setdefault((epoch.left, epoch.round), epoch.id)
+            if other != epoch.id:
+                raise Broken("one-certified-child", f"two openings of round {epoch.round}")
+
+
+def strangers_change_nothing(world: World, station: Station, peer: Peer) -> None:
+    for entry_id in world.strange:
+        if entry_id in peer.journal:
+            raise Broken("strangers-change-nothing", f"station {station.number} took {entry_id.hex()[:8]}")
+    for entry in (*peer.standing().chain, *peer.standing().set_aside):
+        if entry.id in world.usurped:
+            raise Broken("strangers-change-nothing", "an entry by one without the pen is in the record")
+
+
+def forks_are_proven(world: World, station: Station, peer: Peer) -> None:
+    for log in peer.journal.logs.values():
+        if log.fork is not None:
+            first, second = log.fork
+            if log.id not in world.forked or first.seq != second.seq or first.id == second.id:
+                raise Broken("forks-are-proven", f"station {station.number} holds a false proof")
+            world.count("fork held as proof")
 
 
 def all_arrive(world: World, live: list[tuple[Station, Peer]]) -> None:
@@ -102,11 +184,11 @@ def all_arrive(world: World, live: list[tuple[Station, Peer]]) -> None:
         if held != sets[0]:
             odd = len(held ^ sets[0])
             raise Broken("all-arrive", f"station {station.number} differs by {odd} entries after the quiet")
-    if world.healed_after > HEAL_LIMIT:
-        raise Broken("all-arrive", f"it took {world.healed_after:.1f} s after the heal")
     for _, peer in live:
-        if texts_owed(world, peer):
+        if texts_owed(world, [other for _, other in live], peer):
             raise Broken("all-arrive", "a private text did not reach its reader")
+        if certificate_owed(world, [other for _, other in live], peer):
+            raise Broken("all-arrive", "a writer was never confirmed although a majority is there")
 
 
 def same_set_same_state(world: World, live: list[tuple[Station, Peer]]) -> None:
@@ -137,11 +219,13 @@ def _face(standing: Standing) -> tuple[object, ...]:
     )
 
 
-def saved_survives(world: World, station: Station, peer: Peer) -> None:
-    for entry_id, entry in world.ledger.saved.items():
-        log = peer.journal.logs.get(entry.log)
-        forked = log is not None and log.fork is not None
-        if entry_id not in peer.journal and not forked:
+def saved_survives(world: World, station: Station, peer: Peer, live: list[tuple[Station, Peer]]) -> None:
+    """Whatever was said to be saved is there, at every station of its group, but for forks and lost disks."""
+    devices = {other.identity.device: other.number for other, _ in live}
+    for entry_id, (author, log) in world.ledger.saved.items():
+        if entry_id in peer.journal or log in world.forked or author not in devices:
+            continue
+        if devices[author] not in world.restored:
             raise Broken("saved-survives", f"{entry_id.hex()[:8]} is not at station {station.number}")
 
 

@@ -33,6 +33,12 @@ class Network:
     def cut(self, a: int, b: int) -> bool:
         return not self.calm and self.cuts.get((a, b), 0.0) > self.world.now
 
+    def parted(self) -> bool:
+        return any(until > self.world.now for until in self.cuts.values())
+
+    def links_of(self, station: Station) -> list[int]:
+        return [wire.links[wire.ends.index(station)] for wire in self.wires.values() if station in wire.ends]
+
     def dial_all(self) -> None:
         """Connect every pair that can be connected; comes again by itself."""
         rng = self.world.rng
@@ -52,7 +58,9 @@ class Network:
         self.by_link[wire.links[0]] = (wire, 0)
         self.by_link[wire.links[1]] = (wire, 1)
         for end, other in ((0, b), (1, a)):
-            self.world.after(self._delay(), lambda end=end, other=other: self._up(wire, end, other))
+            delay = self._delay()
+            wire.last = [max(last, self.world.now + delay) for last in wire.last]  # no frame comes before
+            self.world.after(delay, lambda end=end, other=other: self._up(wire, end, other))
 
     def _up(self, wire: Wire, end: int, other: Station) -> None:
         if wire.open:

@@ -41,6 +41,7 @@ class Profile:
     restore: float = 0.0
     clone: float = 0.0
     malice: float = 0.0
+    freeze: float = 0.0
 
 
 CALM = Profile("calm")
@@ -62,7 +63,32 @@ ROUGH = Profile(
     take=0.2,
 )
 FORCED = replace(ROUGH, name="forced", force=0.1, stream=True, loss=0.0)
-PROFILES = (CALM, LOSSY, PARTED, CRASHING, ROUGH, FORCED)
+STALLING = replace(
+    PARTED, name="stalling", cut_every=2.5, one_way=0.5, stall=0.1, freeze=0.03, take=0.5, grant=0.05
+)
+FLAPPING = replace(
+    PARTED, name="flapping", cut_every=0.7, cut_span=0.7, crash_every=8.0, take=0.4, grant=0.03
+)
+CHOOSING = replace(PARTED, name="choosing", choose=0.05, force=0.05, take=0.2)
+SEALING = replace(PARTED, name="sealing", seal=0.2, take=0.2, force=0.03, crash_every=10.0)
+REVOKING = replace(ROUGH, name="revoking", stream=True, loss=0.0, revoke=0.01, force=0.02)
+RESTORING = replace(CRASHING, name="restoring", crash_every=4.0, restore=0.5, force=0.03, cut_every=6.0)
+MALICIOUS = replace(LOSSY, name="malicious", stream=True, malice=0.1, cut_every=6.0, crash_every=12.0)
+PROFILES = (
+    CALM,
+    LOSSY,
+    PARTED,
+    CRASHING,
+    ROUGH,
+    FORCED,
+    STALLING,
+    FLAPPING,
+    CHOOSING,
+    SEALING,
+    REVOKING,
+    RESTORING,
+    MALICIOUS,
+)
 
 
 def drawn(seed: int, profiles: tuple[Profile, ...] = PROFILES) -> Profile:

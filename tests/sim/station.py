@@ -48,6 +48,7 @@ class Station:
         self.invitation: Invitation | None = None
         self.skew_ms = 0.0
         self.drift = 0.0
+        self.frozen_until = 0.0
         self._pending: Commit | None = None
         self._ticking = float("inf")
 
@@ -85,6 +86,7 @@ class Station:
         """Die now. What the disk had not answered for may be there, in part, or not at all."""
         if self.peer is None:
             return
+        self.frozen_until = 0.0
         self.world.note(self, "crash", b"")
         self.world.count("crash")
         rng, profile = self.world.rng, self.world.profile
@@ -102,11 +104,20 @@ class Station:
                     body = torn.body[: rng.randrange(len(torn.body))]
                     self.disk[b"torn" + torn.id] = torn._replace(body=body)
                 self.world.count("torn tail")
+        if rng.random() < profile.restore and not self.world.quiet:
+            self._restore()
         self.peer = None
         self._pending = None
         self.world.network.station_gone(self)
         if not self.gone:
             self.world.after(rng.expovariate(1.0 / profile.down_span), self.start)
+
+    def _restore(self) -> None:
+        """The device comes back with an older copy of its disk."""
+        kept = self.world.rng.randint(0, len(self.disk))
+        self.disk = dict(list(self.disk.items())[:kept])
+        self.world.restored.add(self.number)
+        self.world.count("restored")
 
     def _write(self, commit: Commit) -> None:
         for row in commit.rows:
@@ -118,6 +129,9 @@ class Station:
         """Let the peer do something, then do what it asks for. False when the station was or went down."""
         peer = self.peer
         if peer is None:
+            return False
+        if self.world.now < self.frozen_until and not self.world.quiet:
+            self.world.at(self.frozen_until, lambda: self.peer is peer and self.act(name, do, data))
             return False
         self.world.note(self, name, data)
         try:

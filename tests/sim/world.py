@@ -8,14 +8,15 @@ from collections import Counter, deque
 from collections.abc import Callable
 from itertools import count
 
-from protocol.entry import Kind, private_text
+from protocol.entry import Entry
 from protocol.output import Arrived, Drop
-from protocol.peer import Peer, WriteError
+from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation, Member
 from tests.sim import checks
 from tests.sim.network import Network
 from tests.sim.profile import Profile, drawn
 from tests.sim.station import SimIdentity, Station, rng_of
+from tests.sim.workload import one_act
 
 POSTS = ("scorer", "R1", "R2", "assistant", "site", "site")
 QUIET_LIMIT = 40.0
@@ -32,11 +33,17 @@ class World:
         self.trace = hashlib.sha256()
         self.last: deque[str] = deque(maxlen=200)
         self.ledger = checks.Ledger()
+        self.restored: set[int] = set()  # stations that came back with an older disk
+        self.malicious: set[int] = set()  # stations that sent what no honest one sends
+        self.forked: set[bytes] = set()  # logs that were made to hold two entries at one place
+        self.strange: set[bytes] = set()  # entries that must be nowhere
+        self.usurped: set[bytes] = set()  # record entries of one without the pen: must count nowhere
         self._heap: list[tuple[float, int, Callable[[], object]]] = []
         self._ties = count()
         self.network = Network(self)
         self.stations = self._stations()
-        self.healed_after = 0.0
+        self.healed_after = 0.0  # seconds from the heal until everybody holds the same
+        self.confirmed_after = 0.0  # and until nobody waits for a certificate any more
 
     def _stations(self) -> list[Station]:
         stations = [
@@ -103,8 +110,11 @@ class World:
             self.after(rng.expovariate(1.0 / profile.crash_every), self._crash_one)
         self.run_until(profile.span)
         self._heal()
-        self.run_until(self.now + QUIET_LIMIT, stop=self._converged)
+        owed = {station.number: self._held(station) for station in self.stations}
+        self.run_until(self.now + QUIET_LIMIT, stop=lambda: self._arrived_all(owed))
         self.healed_after = self.now - profile.span
+        self.run_until(self.now + QUIET_LIMIT, stop=self._confirmed)
+        self.confirmed_after = self.now - profile.span
         checks.at_the_end(self)
         return self
 
@@ -114,17 +124,56 @@ class World:
         for station in self.stations:
             station.start()
 
+    def groups(self) -> list[list[Station]]:
+        """Live stations that take each other for members: one group, unless somebody was taken out."""
+        left = [station for station in self.stations if station.peer is not None]
+        found: list[list[Station]] = []
+        while left:
+            group = [left.pop(0)]
+            for one in group:
+                near = [other for other in left if _members_both(one, other)]
+                group += near
+                left = [other for other in left if other not in near]
+            found.append(group)
+        return found
+
+    def _held(self, station: Station) -> dict[bytes, Entry]:
+        return {entry.id: entry for entry in station.peer.journal.in_order()} if station.peer else {}
+
+    def _arrived_all(self, owed: dict[int, dict[bytes, Entry]]) -> bool:
+        """Whether what anybody in a group held at the heal is saved at all of that group."""
+        return all(
+            self._has_all(station.peer, owed[other.number])
+            for group in self.groups()
+            for station in group
+            for other in group
+            if station.peer is not None
+        )
+
+    def _has_all(self, peer: Peer, owed: dict[bytes, Entry]) -> bool:
+        return all(
+            entry.log in peer.journal.logs and peer.journal.logs[entry.log].saved > entry.seq
+            for entry in owed.values()
+            if entry.log not in self.forked
+        )
+
     def _converged(self) -> bool:
-        live = [station.peer for station in self.stations if station.peer is not None]
         if any(station.peer is None and not station.gone for station in self.stations):
             return False
-        vectors = [peer.vector() for peer in live]
-        held = [len(peer.journal) for peer in live]
-        saved = [sum(mark.length for mark in vector.values()) for vector in vectors]
-        return all(vector == vectors[0] for vector in vectors) and held == saved and self._texts_came(live)
+        return all(self._agreed([s.peer for s in group if s.peer]) for group in self.groups())
 
-    def _texts_came(self, live: list[Peer]) -> bool:
-        return all(not checks.texts_owed(self, peer) for peer in live)
+    def _agreed(self, peers: list[Peer]) -> bool:
+        vectors = [peer.vector() for peer in peers]
+        held = [sum(len(log.entries) for log in peer.journal.logs.values()) for peer in peers]
+        saved = [sum(mark.length for mark in vector.values()) for vector in vectors]
+        same = all(vector == vectors[0] for vector in vectors) and held == saved
+        return same and all(not checks.texts_owed(self, peers, peer) for peer in peers)
+
+    def _confirmed(self) -> bool:
+        """A writer who had to ask has been confirmed, if a majority is there to do it; and all know of it."""
+        groups = [[station.peer for station in group if station.peer] for group in self.groups()]
+        owed = any(checks.certificate_owed(self, peers, peer) for peers in groups for peer in peers)
+        return not owed and self._converged()
 
     def _crash_one(self) -> None:
         if not self.quiet:
@@ -137,52 +186,27 @@ class World:
         def act() -> None:
             if not self.quiet:
                 if station.peer is not None:
-                    self._one_act(station)
+                    one_act(self, station)
                 self.after(self.rng.expovariate(1.0 / self.profile.acts_every), act)
 
         return act
-
-    def _one_act(self, station: Station) -> None:
-        rng, profile = self.rng, self.profile
-        if profile.clock_jump and rng.random() < profile.clock_jump:
-            station.skew_ms += rng.choice((-1, 1)) * rng.choice((300_000.0, 86_400_000.0))
-            self.count("clock jump")
-        if rng.random() < profile.record:
-            station.act("record", lambda peer, now, wall: self._write_record(station, peer, now, wall))
-        else:
-            station.act("free", lambda peer, now, wall: self._write_free(station, peer, now, wall))
-
-    def _write_record(self, station: Station, peer: Peer, now: float, wall: int) -> None:
-        if not peer.may_write():
-            return
-        number = self.rng.randrange(1000)
-        try:
-            entry = peer.author(Kind.RECORD, ("write", {"fact": ["point", {"n": number}]}), now, wall)
-        except WriteError:
-            return
-        checks.written(self, station, peer, entry)
-        self.count("record written")
-
-    def _write_free(self, station: Station, peer: Peer, now: float, wall: int) -> None:
-        fields: dict[str | bytes, object] = {"n": self.rng.randrange(1000)}
-        private = None
-        if self.rng.random() < self.profile.private:
-            digest, private = private_text("invented", self.rng.randbytes(16))
-            fields["text"] = {"hash": digest, "readers": ["R1", "R2"]}
-        try:
-            peer.author(Kind.FREE, ("note", fields), now, wall, private=private)  # type: ignore[arg-type]
-        except WriteError:
-            self.count("not admitted yet")
 
     # -- what stations report ---------------------------------------------------------------------------
 
     def arrived(self, station: Station, output: Arrived) -> None:
         checks.saved_is_on_disk(station, output)
         if output.own:
-            self.ledger.saved.update({entry.id: entry for entry in output.entries})
+            device = station.identity.device
+            self.ledger.saved.update({entry.id: (device, entry.log) for entry in output.entries})
 
     def dropped(self, station: Station, output: Drop) -> None:
         checks.no_link_is_broken(self, station, output)
 
     def looked_at(self, station: Station) -> None:
         """A station has done something: what it says now is looked at."""
+        checks.what_it_says(self, station)
+
+
+def _members_both(one: Station, other: Station) -> bool:
+    assert one.peer is not None and other.peer is not None
+    return bool(one.peer.member(other.identity.device) and other.peer.member(one.identity.device))
