@@ -29,9 +29,9 @@ class Table:
     def ask(self, command: Command) -> Decision:
         return history.decide(self.chain, command)
 
-    def do(self, *commands: Command) -> Decision:
+    def do(self, first: Command, *more: Command) -> Decision:
         """Write each command; fail the test if one is refused."""
-        for command in commands:
+        for command in (first, *more):
             decision = self.ask(command)
             assert decision.ruling.severity is Severity.FINE, decision.ruling.sentence
             for fact in decision.facts:

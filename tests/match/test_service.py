@@ -107,7 +107,6 @@ def test_the_neighbour_in_the_order_hints_at_a_missing_rally() -> None:
 
 def test_libero_not_written_where_a_libero_may_serve() -> None:
     table = in_middle((6, 6), A, "USJ")
-    table.match.squad(A)
     assert "libero_missing" in codes(table, WrongServer(A, 20))
     table.do(Choose(WrongServer(A, 20), "libero_missing"))
     assert (table.match.server, table.match.court_a.stands_for) == (20, 4)

@@ -1,0 +1,154 @@
+"""Corrections of the record: undo, strike, amend, and what they would lead to."""
+
+import msgspec
+
+from crewlink.match import history
+from crewlink.match.chain import Chain
+from crewlink.match.commands import Amend, Pair, Point, Strike, Substitute, TimeOut, Undo
+from crewlink.match.facts import Amended, LineUpGiven, RallyWon, Struck, UnknownFact
+from crewlink.match.state import digest
+from tests.match.playing import BASE_A, A, B, from_start, in_middle, setup
+
+
+def test_undo_takes_back_the_last_line_that_counts() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("AB")
+    target = history.undo_target(table.chain)
+    assert target is not None
+    assert target.entry_id == table.last_id
+    table.do(Undo())
+    assert table.match.score == (6, 5)
+    table.do(Undo())
+    assert table.match.score == (5, 5)
+    assert table.ask(Undo()).ruling.code == "nothing_to_undo"
+    assert [line.struck for line in table.chain.lines] == [True, True, False, False]
+
+
+def test_a_strike_can_be_struck() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("AB")
+    before = table.match
+    table.do(Undo())
+    table.do(Strike(table.last_id, "was right"))
+    assert table.match.score == before.score
+    assert table.match.court_b == before.court_b
+    assert not table.chain.lines[1].struck
+    assert table.chain.lines[2].struck
+
+
+def test_strike_of_an_older_rally_moves_all_later_scores() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("ABBA")
+    first = table.chain.lines[0].entry_id
+    assert history.is_older_than_last_rally(table.chain, first)
+    assert not history.is_older_than_last_rally(table.chain, table.last_id)
+    table.do(Strike(first, "written twice"))
+    assert table.match.score == (6, 7)
+    assert [line.match.score for line in table.chain.lines] == [(5, 5), (5, 6), (5, 7), (6, 7), (6, 7)]
+    assert table.ask(Strike(first, "again")).ruling.code == "already_struck"
+    assert table.ask(Strike(b"nowhere", "")).ruling.code == "no_such_line"
+
+
+def test_amend_puts_another_fact_in_the_place() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("ABA")
+    second = table.chain.lines[1]
+    won = RallyWon(A, A, 4, (7, 5))
+    table.do(Amend(second.entry_id, (won,), "wrong team"))
+    assert table.match.score == (8, 5)
+    assert table.chain.lines[1].amended
+    assert table.chain.lines[1].counts == (won,)
+    assert table.ask(Amend(table.last_id, (won,), "")).ruling.code == "not_amendable"
+
+
+def test_line_up_typed_wrongly_is_amended_and_the_set_folded_anew() -> None:
+    table = from_start()
+    table.rallies("BBAA")
+    line = next(line for line in table.chain.lines if isinstance(line.fact, LineUpGiven))
+    right = msgspec.structs.replace(line.fact, positions=(4, 9, 7, 12, 15, 2))
+    table.do(Amend(line.entry_id, (right,), "5 and 6 exchanged"))
+    assert table.match.court_a.order == (9, 7, 12, 15, 2, 4)
+    assert table.match.score == (2, 2)
+    assert table.match.findings == ()
+
+
+def test_what_no_longer_fits_is_a_finding_that_names_its_line() -> None:
+    table = in_middle((5, 5), A)
+    table.do(Substitute(A, (Pair(6, 9),)))
+    first = table.last_id
+    table.rallies("A")
+    table.do(Substitute(A, (Pair(9, 6),)))
+    second = table.last_id
+    preview = history.preview(table.chain, Struck(first))
+    assert [(entry, f.code) for entry, f in preview.findings] == [(second, "already_on_court")]
+    assert preview.before == table.match
+    decision = table.do(Strike(first, "never happened"))
+    assert "1 later line(s) no longer fit" in decision.ruling.sentence
+    assert [(entry, f.code) for entry, f in table.chain.finding_entries()] == [(second, "already_on_court")]
+    assert table.match.court_a.order == BASE_A
+
+
+def test_a_preview_changes_nothing() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("AB")
+    seal, lines = digest(table.match), table.chain.lines
+    history.preview(table.chain, Struck(lines[0].entry_id))
+    assert (digest(table.match), table.chain.lines) == (seal, lines)
+    table.rallies("A")
+    assert len(table.chain) == 3
+
+
+def test_rallies_past_the_end_of_a_set_fall_into_the_next_or_become_findings() -> None:
+    table = in_middle((24, 20), A)
+    table.rallies("B")
+    lost = table.last_id
+    table.rallies("A")
+    assert table.match.set_number == 2
+    table.do(Strike(lost, "written twice"))
+    assert table.match.sets[0].score == (25, 20)
+    chain = in_middle((23, 20), A).chain
+    for number, team in enumerate((A, A, A)):
+        chain = chain.extend(bytes([number]), RallyWon(team, A, 4, (0, 0)))
+    assert [f.code for _, f in chain.finding_entries()] == ["point_outside_set"]
+
+
+def test_corrections_of_lines_that_are_not_there_are_findings() -> None:
+    chain = in_middle((5, 5), A).chain
+    for number, fact in enumerate((Struck(b"x"), Amended(b"y", ()), Struck(bytes([2])))):
+        chain = chain.extend(bytes([number]), fact)
+    assert [f.code for _, f in chain.finding_entries()] == ["correction"] * 3
+    assert chain.match.line == 3
+
+
+def test_a_line_of_a_newer_version_is_kept_and_found() -> None:
+    chain = in_middle((5, 5), A).chain.extend(b"1", UnknownFact("challenge_won", {"team": "A"}))
+    assert [f.code for _, f in chain.finding_entries()] == ["not_known"]
+    assert chain.match.score == (5, 5)
+
+
+def test_more_time_outs_than_allowed_are_found_when_folded() -> None:
+    table = in_middle((5, 5), A)
+    table.do(TimeOut(A), TimeOut(A))
+    fact = table.chain.lines[0].fact
+    chain = table.chain.extend(b"late", fact)
+    assert [(e, f.code) for e, f in chain.finding_entries()] == [(b"late", "time_outs_used_up")]
+
+
+def test_index_of_knows_only_its_own_lines() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("A")
+    short = table.chain
+    table.rallies("B")
+    assert table.chain.index_of(table.last_id) == 1
+    assert short.index_of(table.last_id) is None
+    assert short.before(0) == short.start_match
+    assert Chain.start(setup()).index_of(b"1") is None
+
+
+def test_two_matches_of_one_set_up_are_equal() -> None:
+    one, other = from_start(), from_start()
+    one.do(Point(B))
+    other.do(Point(B))
+    assert digest(one.match) == digest(other.match)
+    other.do(Point(B))
+    assert digest(one.match) != digest(other.match)
