@@ -15,14 +15,19 @@ FAILED = 2
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a subcommand; returns the exit code. A mistake of the user gives one sentence, never a traceback."""
-    parser = argparse.ArgumentParser(
+    args = parser()[0].parse_args(arguments)
+    return int(args.run(args))
+
+
+def parser() -> tuple[argparse.ArgumentParser, argparse._SubParsersAction[argparse.ArgumentParser]]:
+    """The parser with the subcommands that need no window, and where to add more."""
+    made = argparse.ArgumentParser(
         prog="crewlink", description="Links a volleyball officiating crew over the gym's own network."
     )
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    commands = made.add_subparsers(required=True, metavar="COMMAND")
     _add_station(commands)
     rehearse.add_to(commands)
-    args = parser.parse_args(arguments)
-    return int(args.run(args))
+    return made, commands
 
 
 def _add_station(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

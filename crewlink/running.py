@@ -10,6 +10,7 @@ import os
 import random
 import time
 from collections.abc import Callable
+from concurrent.futures import Future
 from pathlib import Path
 
 from crewlink import charter
@@ -58,13 +59,15 @@ class RunningStation:
         """Save, say good-bye, end. Errors: StoreError, LinkThreadError."""
         self._thread.stop()
 
+    def send(self, command: AnyCommand) -> Future[Answer]:
+        """Carry out a command of this station's person, without waiting for what becomes of it."""
+        return self._thread.submit(
+            lambda node: self._made().submit(command, time.monotonic(), wall_milliseconds())
+        )
+
     def submit(self, command: AnyCommand) -> Answer:
-        """Carry out a command of this station's person."""
-
-        def work(node: Node) -> Answer:
-            return self._made().submit(command, time.monotonic(), wall_milliseconds())
-
-        return self._thread.submit(work).result(WAIT_S)
+        """Carry out a command of this station's person, and wait for the answer."""
+        return self.send(command).result(WAIT_S)
 
     def ask(self, command: AnyCommand) -> Decision | None:
         """What the rules say to a command of the match, without doing it; None where they say nothing."""
@@ -77,9 +80,13 @@ class RunningStation:
 
         return self._thread.submit(work).result(WAIT_S)
 
+    def picture(self) -> Future[Snapshot]:
+        """The court as this station's post sees it, once the link's thread gets to it."""
+        return self._thread.submit(lambda node: self._snapshot())
+
     def snapshot(self) -> Snapshot:
         """The court as this station's post sees it now."""
-        return self._thread.submit(lambda node: self._snapshot()).result(WAIT_S)
+        return self.picture().result(WAIT_S)
 
     def look(self) -> Look:
         """A snapshot with what scripts and tests compare."""

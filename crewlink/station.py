@@ -154,7 +154,7 @@ class Station:
         """Carry out a command of the person at this station."""
         self._pass(now, wall_ms)
         if self.court is None:
-            return Answer("failed", self.trouble or "The match is not here yet. Wait for the link to the table.")
+            return self._failed(self.trouble or "The match is not here yet. Wait for the link to the table.")
         return self._carry_out(acts.act(self.court, self._me(), command))
 
     def _pass(self, now: float, wall_ms: int) -> None:
@@ -312,15 +312,19 @@ class Station:
             ruling = outcome.ruling
             return Answer("refused", ruling.sentence, ruling.reference, ruling.code)
         if isinstance(outcome, Failed):
-            return Answer("failed", outcome.sentence)
+            return self._failed(outcome.sentence)
         made = [self._author(draft) for draft in outcome.drafts]
         entries = tuple(entry.id.hex() for entry in made if entry is not None)
         if len(entries) < len(outcome.drafts):
-            return Answer("failed", self.trouble, entries=entries)
+            return self._failed(self.trouble)
         sentence = ""
         if isinstance(outcome, Accepted) and outcome.ruling is not None:
             sentence = outcome.ruling.sentence
         return Answer("requested" if isinstance(outcome, Requested) else "accepted", sentence, entries=entries)
+
+    def _failed(self, sentence: str) -> Answer:
+        self.last_refusal = (self.now, Refused(Ruling("failed", Severity.REFUSE, sentence)))
+        return Answer("failed", sentence)
 
     def _author(self, draft: Draft) -> Entry | None:
         fields, private = dict(draft.fields), None

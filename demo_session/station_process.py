@@ -29,11 +29,12 @@ class StationGone(Exception):
 
 
 class StationProcess:
-    """`crewlink station FOLDER --control` and its two pipes."""
+    """`crewlink station FOLDER --control` and its two pipes; with `window`, `crewlink face FOLDER --control`."""
 
-    def __init__(self, post: str, folder: Path, options: tuple[str, ...] = ()) -> None:
+    def __init__(self, post: str, folder: Path, options: tuple[str, ...] = (), window: bool = False) -> None:
         self.post = post
         self.folder = folder
+        self.window = window
         self._options = options
         self._changed = threading.Event()
         self._answers: queue.SimpleQueue[dict[str, Any]] = queue.SimpleQueue()
@@ -44,7 +45,8 @@ class StationProcess:
 
     def start(self) -> None:
         """Start the process (again)."""
-        command = [sys.executable, "-m", "crewlink", "station", str(self.folder), "--control", *self._options]
+        program = ["ui", "face"] if self.window else ["crewlink", "station"]
+        command = [sys.executable, "-m", *program, str(self.folder), "--control", *self._options]
         self.process = subprocess.Popen(
             command,
             stdin=subprocess.PIPE,
@@ -75,6 +77,19 @@ class StationProcess:
     def look(self) -> Look:
         """What the person sees, and what the station holds."""
         return msgspec.convert(self._ask({"look": True})["look"], Look, strict=False)
+
+    def picture(self, path: Path) -> None:
+        """Have a picture of the window written as PNG."""
+        path.parent.mkdir(parents=True, exist_ok=True)
+        self._ask({"picture": str(path)})
+
+    def key(self, name: str) -> None:
+        """Press and release a key in the window."""
+        self._ask({"key": name})
+
+    def tap(self, name: str) -> None:
+        """Tap the item of that object name."""
+        self._ask({"tap": name})
 
     def record(self, path: Path) -> None:
         """Have the record written as JSON."""

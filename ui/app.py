@@ -9,15 +9,21 @@ from typing import Protocol
 
 from PySide6.QtCore import Qt, QTimer
 
+from crewlink.running import RunningStation
 from crewlink.snapshot import Snapshot
 from ui.bridge.court_view import BEAT_SECONDS
 from ui.bridge.feed import Feed
 from ui.bridge.submit import Answer, Command
 from ui.face import Face
+from ui.obeying import Obedient
 from ui.stage import Stage, ThemeName, ready_application
 
 SWITCH_INTERVAL = 0.0005
 """Seconds a busy thread may keep the interpreter; the default of 5 ms costs the link 100 ms."""
+
+
+REFRESH_MS = 500
+"""How often a face asks again for what only time changes (whether play is taken to go on)."""
 
 
 class Source(Protocol):
@@ -32,6 +38,9 @@ class Source(Protocol):
     def listen(self, heard: Callable[[Snapshot], None]) -> None:
         """Give every new snapshot to `heard`, from any thread, until `stop`."""
 
+    def refresh(self) -> None:
+        """Give a new snapshot soon: what depends on time alone may have changed."""
+
     def stop(self) -> None:
         """End: after this `heard` is not called again."""
 
@@ -41,10 +50,12 @@ def run(
     source: Source,
     size: tuple[int, int] | None = None,
     theme: ThemeName = ThemeName.DARK,
+    control: RunningStation | None = None,
 ) -> int:
     """Show `face` until its window is closed; gives the exit status.
 
-    `size` in px, the face's usual one if None. Errors: `FaceFailed`.
+    `size` in px, the face's usual one if None. `control`: the station that control lines on the input drive
+    beside the window. Errors: `FaceFailed`.
     """
     sys.setswitchinterval(SWITCH_INTERVAL)
     application = ready_application()
@@ -54,13 +65,21 @@ def run(
     beat.setTimerType(Qt.TimerType.PreciseTimer)
     beat.setInterval(int(BEAT_SECONDS * 1000))
     beat.timeout.connect(stage.court.beat)
+    refresh = QTimer()
+    refresh.setInterval(REFRESH_MS)
+    refresh.timeout.connect(source.refresh)
+    obedient = None if control is None else Obedient(stage, control)
     signal.signal(signal.SIGINT, lambda *_: application.quit())
     try:
         source.listen(feed.offer)
         beat.start()
+        refresh.start()
         stage.show()
+        if obedient is not None:
+            obedient.begin()
         return application.exec()
     finally:
         beat.stop()
+        refresh.stop()
         source.stop()
         stage.close()

@@ -82,4 +82,4 @@ def test_wheel_says_what_it_is(wheel: Path) -> None:
     assert "\nRequires-Python: >=3.11\n" in metadata
     assert "\nLicense-Expression: MIT AND OFL-1.1\n" in metadata
     assert "\nRequires-Dist: pyside6-essentials<6.12,>=6.11.3\n" in metadata
-    assert dict(scripts["console_scripts"]) == {"crewlink": "crewlink.cli:main"}
+    assert dict(scripts["console_scripts"]) == {"crewlink": "ui.main:main"}

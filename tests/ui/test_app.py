@@ -45,6 +45,9 @@ class Played:
         thread.start()
         thread.join()
 
+    def refresh(self) -> None:
+        pass
+
     def stop(self) -> None:
         self.stopped = True
 

@@ -1,0 +1,70 @@
+"""The `crewlink` command: everything of `crewlink.cli`, and `crewlink face FOLDER`, which opens a window."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from crewlink import cli
+from crewlink.crew.posts import Post
+from crewlink.folder import StationFolder
+from crewlink.serving import TROUBLES
+from crewlink.station import RALLY_PRESUMED_S
+from ui.face import Face
+
+FACE_OF = {
+    Post.R1: Face.WRIST,
+    Post.R2: Face.NET,
+    Post.SCORER: Face.TABLE,
+    Post.ASSISTANT: Face.TABLE,
+    Post.SITE: Face.BOARD,
+}
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run a subcommand; returns the exit code."""
+    parser, commands = cli.parser()
+    _add_face(commands)
+    args = parser.parse_args(arguments)
+    return int(args.run(args))
+
+
+def _add_face(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = commands.add_parser("face", help="open the window of a station", description="Open a station's window.")
+    parser.add_argument("folder", type=Path, metavar="FOLDER", help="the station's folder")
+    parser.add_argument("--face", choices=[str(face) for face in Face], help="default: the post's own face")
+    parser.add_argument("--bright", action="store_true", help="the theme for a bright gym")
+    parser.add_argument("--size", type=_size, metavar="WxH", help="window size in pixels, such as 800x1280")
+    parser.add_argument("--control", action="store_true", help="obey JSON lines on the input as well")
+    parser.add_argument("--rally-after", type=float, default=RALLY_PRESUMED_S, help=argparse.SUPPRESS)
+    parser.set_defaults(run=_face)
+
+
+def _size(text: str) -> tuple[int, int]:
+    wide, cross, high = text.partition("x")
+    if not cross or not wide.isdecimal() or not high.isdecimal():
+        raise argparse.ArgumentTypeError(f"{text}: write it as 800x1280")
+    return int(wide), int(high)
+
+
+def _face(args: argparse.Namespace) -> int:
+    from ui.app import run
+    from ui.stage import FaceFailed, ThemeName
+    from ui.station_source import StationSource
+
+    try:
+        post = StationFolder(args.folder).read().post
+        face = Face(args.face) if args.face else FACE_OF.get(Post(post), Face.TABLE)
+        source = StationSource(args.folder, rally_after=args.rally_after)
+        source.start()
+        theme = ThemeName.BRIGHT if args.bright else ThemeName.DARK
+        return run(face, source, args.size, theme, control=source.station if args.control else None)
+    except (FaceFailed, *TROUBLES) as error:
+        sys.stderr.write(f"crewlink: {error}\n")
+        return cli.FAILED
+
+
+if __name__ == "__main__":
+    sys.exit(main())
