@@ -26,7 +26,9 @@ from crewlink.spell import current
 
 
 class Me(Struct, frozen=True):
-    """The station that acts: its post, whether it writes, who else is there, and how the court stands for it."""
+    """The station that acts: its post, whether it writes, who else is there, and how the court stands for
+    it.
+    """
 
     post: str
     writes: bool
@@ -75,7 +77,11 @@ def _speak(court: Court, me: Me, command: say.CrewCommand) -> Outcome:
         case say.WithdrawNotice(notice, reason):
             return _withdraw(court, me, notice, reason)
         case say.Ready():
-            return Accepted((free("ready"),)) if me.post in ACTS["ready"] else _no("not_your_job", "Not your job.")
+            return (
+                Accepted((free("ready"),))
+                if me.post in ACTS["ready"]
+                else _no("not_your_job", "Not your job.")
+            )
         case say.Consent():
             return _consent(me, command)
 
@@ -133,7 +139,7 @@ def _subject(court: Court, command: say.Raise) -> str:
 
 def notice_id(kind: str, subject: str, step: str = "") -> bytes:
     """The id of a notice that any station may raise: the same wherever it is raised first."""
-    text = "\0".join((kind, subject, step))
+    text = f"{kind}\0{subject}\0{step}"
     return hashlib.sha256(b"crewlink notice 1\0" + text.encode()).digest()
 
 

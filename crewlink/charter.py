@@ -74,4 +74,6 @@ def from_map(fields: object, fold: int) -> Charter:
     try:
         return msgspec.convert(fields, Charter, builtin_types=(bytes,))
     except msgspec.ValidationError as error:
-        raise CharterError(f"The opening of this match cannot be read ({error}). Open the match again.") from error
+        raise CharterError(
+            f"The opening of this match cannot be read ({error}). Open the match again."
+        ) from error

@@ -14,7 +14,9 @@ FAILED = 2
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run a subcommand; returns the exit code. A mistake of the user gives one sentence, never a traceback."""
+    """Run a subcommand; returns the exit code. A mistake of the user gives one sentence, never a
+    traceback.
+    """
     args = parser()[0].parse_args(arguments)
     return int(args.run(args))
 
@@ -37,7 +39,9 @@ def _add_station(commands: argparse._SubParsersAction[argparse.ArgumentParser]) 
         description="Run the station of a folder, without a window, until its input ends.",
     )
     parser.add_argument("folder", type=Path, metavar="FOLDER", help="the station's folder")
-    parser.add_argument("--control", action="store_true", help="obey JSON lines on the input (see control.py)")
+    parser.add_argument(
+        "--control", action="store_true", help="obey JSON lines on the input (see control.py)"
+    )
     parser.add_argument(
         "--rally-after",
         type=float,

@@ -2,7 +2,8 @@
 
 in   {"id": 1, "do": ["point", {"team": "A"}]}       out  {"id": 1, "answer": {...}}
      {"id": 2, "look": true}                         out  {"id": 2, "look": {"snapshot": ..., "seen": ...}}
-     {"id": 5, "ask": ["wrong_server", {...}]}        out  {"id": 5, "decision": {"ruling": ..., "proposal": ...}}
+     {"id": 5, "ask": ["wrong_server", {...}]}        out  {"id": 5, "decision": {"ruling": ...,
+     "proposal": ...}}
      {"id": 3, "record": "record.json"}              out  {"id": 3, "written": "record.json"}
      {"id": 4, "stop": true}                         out  {"id": 4, "stopped": true}
 and, whenever the station's court or links changed,  out  {"changed": 17}

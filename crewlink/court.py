@@ -1,6 +1,7 @@
 """One match on one court: the fold of record and free entries. Pure: no link, no clock, no Qt.
 
-`Court.fold(charter, opening, lines, acts)` is the definition. `follow` and `hear` get to the same court step by step:
+`Court.fold(charter, opening, lines, acts)` is the definition. `follow` and `hear` get to the same court
+step by step:
 `follow` takes the counted chain as it now is (a longer one is one `evolve` a line, another branch refolds),
 `hear` reduces one more free entry. Equal sets of entries give equal courts, whatever came first.
 """

@@ -1,4 +1,6 @@
-"""What a station wants to say next, before the link signs it: drafts of entries, and the answers to commands."""
+"""What a station wants to say next, before the link signs it: drafts of entries, and the answers to
+commands.
+"""
 
 from __future__ import annotations
 

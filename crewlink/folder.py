@@ -31,7 +31,8 @@ class FolderError(Exception):
 class StationFile(Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
     """station.json. `port` 0: any free one. `addresses`: "host:port" of stations to try without discovery.
 
-    `event`: a word that keeps rehearsals and events apart on one network. `charter`, `names`: the opener's only.
+    `event`: a word that keeps rehearsals and events apart on one network. `charter`, `names`: the opener's
+    only.
     """
 
     format: str
@@ -59,16 +60,22 @@ class StationFolder:
             self.path.mkdir(parents=True, exist_ok=True)
             self.station.write_bytes(msgspec.json.format(msgspec.json.encode(station), indent=1))
         except OSError as error:
-            raise FolderError(self.station, f"Cannot be written ({error.strerror}).", "Check the folder.") from error
+            raise FolderError(
+                self.station, f"Cannot be written ({error.strerror}).", "Check the folder."
+            ) from error
 
     def read(self) -> StationFile:
         """Read station.json. Errors: FolderError."""
         try:
             raw = self.station.read_bytes()
         except FileNotFoundError as error:
-            raise FolderError(self.station, "There is no station here.", "Open or join a court first.") from error
+            raise FolderError(
+                self.station, "There is no station here.", "Open or join a court first."
+            ) from error
         except OSError as error:
-            raise FolderError(self.station, f"Cannot be read ({error.strerror}).", "Check who owns it.") from error
+            raise FolderError(
+                self.station, f"Cannot be read ({error.strerror}).", "Check who owns it."
+            ) from error
         try:
             station = msgspec.json.decode(raw, type=StationFile)
         except msgspec.DecodeError as error:

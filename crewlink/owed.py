@@ -1,6 +1,8 @@
-"""What the program owes the crew by itself: each debt is a few drafts, a moment, and a key that makes it once.
+"""What the program owes the crew by itself: each debt is a few drafts, a moment, and a key that makes it
+once.
 
-The writer decides requests, writes what R1 agreed to, and closes what is dealt with. Steps of the ladder of an
+The writer decides requests, writes what R1 agreed to, and closes what is dealt with. Steps of the ladder
+of an
 unanswered notice are due at every station: the writer takes them at once, the others a second later by rank,
 if they have not seen them; copies are one step.
 """
@@ -14,8 +16,8 @@ from msgspec import Struct
 from crewlink.acts import Me
 from crewlink.court import Court
 from crewlink.crew import life
-from crewlink.crew.life import Moment, State
 from crewlink.crew.kinds import all_kinds
+from crewlink.crew.life import Moment, State
 from crewlink.crew.notice import Notice
 from crewlink.crew.posts import CREW, rank
 from crewlink.crew.proposals import Suggested, suggestions
@@ -84,7 +86,9 @@ def _asked(court: Court, me: Me, moment: Moment, epochs: frozenset[bytes]) -> It
         place = court.chain.index_of(request.anchor)
         if place is None and request.anchor != court.opening:
             at = moment.local(request.time, request.device) + ANCHOR_WAIT_S
-            yield Debt(("moved", id_), (_refusal(me, id_, "moved_on", "The match has moved on. Ask again."),), at)
+            yield Debt(
+                ("moved", id_), (_refusal(me, id_, "moved_on", "The match has moved on. Ask again."),), at
+            )
             continue
         behind = len(court.lines) - 1 - (place if place is not None else -1)
         if behind > MOVED_ON:
@@ -98,7 +102,9 @@ def _decide(court: Court, me: Me, request: Request) -> tuple[Draft, ...]:
     try:
         command = commands.from_wire(request.command)
     except (UnknownCommand, ValueError, TypeError):
-        return (_refusal(me, request.id, "not_known", "This device does not know that act. Update crewlink."),)
+        return (
+            _refusal(me, request.id, "not_known", "This device does not know that act. Update crewlink."),
+        )
     decision = decide(court.chain, command)
     if not decision.facts:
         ruling = decision.ruling

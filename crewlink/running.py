@@ -1,4 +1,5 @@
-"""A station at work: its folder, its file, its keys, its link thread. What a window or a control line talks to.
+"""A station at work: its folder, its file, its keys, its link thread. What a window or a control line
+talks to.
 
 Every call may come from any thread; the work itself happens on the link's thread. `on_change` is called there
 when the court or the links changed and must only hand over.
@@ -7,7 +8,7 @@ when the court or the links changed and must only hand over.
 from __future__ import annotations
 
 import os
-import random
+import secrets
 import time
 from collections.abc import Callable
 from concurrent.futures import Future
@@ -45,7 +46,9 @@ class RunningStation:
     Errors of `start`: FolderError, IdentityError, InvitationError, StoreError, AddressError, PortError.
     """
 
-    def __init__(self, path: Path, on_change: Callable[[], None], *, rally_after: float = RALLY_PRESUMED_S) -> None:
+    def __init__(
+        self, path: Path, on_change: Callable[[], None], *, rally_after: float = RALLY_PRESUMED_S
+    ) -> None:
         self._folder = StationFolder(path)
         self._rally_after = rally_after
         self._station: Station | None = None
@@ -140,7 +143,7 @@ class RunningStation:
             self._station,
             store,
             identity,
-            random=random.Random().random,
+            random=secrets.SystemRandom().random,
             on_change=on_change,
             finder=Discovery(Beacon.of(identity.device, invitation.match, file.event)),
             port=file.port,

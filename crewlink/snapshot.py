@@ -29,6 +29,15 @@ class LiberoView(Struct, frozen=True):
     must_leave: bool = False
 
 
+class ExchangeView(Struct, frozen=True):
+    """A substitution that could be asked for: is it legal, and if not, why in one sentence."""
+
+    comes_in: int
+    goes_out: int
+    legal: bool
+    reason: str = ""
+
+
 class TeamView(Struct, frozen=True):
     """One team as every face shows it. `name` has at most 16 letters, `short` at most 9."""
 
@@ -52,6 +61,7 @@ class TeamView(Struct, frozen=True):
     substitutions_allowed: int = 6
     conduct: tuple[str, ...] = ()
     set_points: tuple[int, ...] = ()
+    exchanges: tuple[ExchangeView, ...] = ()
 
 
 class NextPoint(Struct, frozen=True):
@@ -243,7 +253,8 @@ class CourtTile(Struct, frozen=True):
 class Snapshot(Struct, frozen=True):
     """A court as one post sees it, `taken` at a monotonic second.
 
-    `phase`: "before", "line_ups", "check", "dead_ball", "rally", "time_out", "between_sets", "finished", "sealed".
+    `phase`: "before", "line_ups", "check", "dead_ball", "rally", "time_out", "between_sets", "finished",
+    "sealed".
     `left` is the team on the table's left now; a stand-side face shows it right.
     """
 

@@ -15,7 +15,9 @@ KINDS = ("set_point", "match_point")
 
 
 def standing_at(match: Match, score: Score) -> tuple[str, str]:
-    """(kind, who) at a score of the present set: kind "set_point", "match_point" or ""; who "A", "B" or "AB"."""
+    """(kind, who) at a score of the present set: kind "set_point", "match_point" or ""; who "A", "B" or
+    "AB".
+    """
     who = [team for team in Team if wins_with_next(match, team, score)]
     if not who:
         return "", ""

@@ -1,9 +1,11 @@
-"""One device: a court joined to its link. Commands in, snapshots out; no sockets, no threads, no clock of its own.
+"""One device: a court joined to its link. Commands in, snapshots out; no sockets, no threads, no clock of
+its own.
 
-A station is driven like the peer it holds (`protocol.node` or the simulator drives it): each input goes to the
-peer, `drain` folds what the link brought and does what the program owes the crew by itself (the writer decides
-requests, agreed decisions are written, steps of unanswered notices are taken). `submit` turns a command of its
-person into entries, a request or a refusal.
+A station is driven like the peer it holds (`protocol.node` or the simulator drives it): each input goes to
+the peer, `drain` folds what the link brought and does what the program owes the crew by itself (the writer
+decides
+requests, agreed decisions are written, steps of unanswered notices are taken). `submit` turns a command of
+its person into entries, a request or a refusal.
 `now` is monotonic seconds, `wall_ms` this station's own clock; both are handed in with each input.
 """
 
@@ -33,7 +35,9 @@ from protocol.entry import Entry, EntryError, Payload, private_text, text_of
 from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
 
 RALLY_PRESUMED_S = 8.0
-"""So long after the ball died, with nothing holding the service, play is taken to go on (nobody enters the whistle)."""
+"""So long after the ball died, with nothing holding the service, play is taken to go on (nobody enters the
+whistle).
+"""
 
 
 class Answer(Struct, frozen=True):
@@ -228,7 +232,9 @@ class Station:
         )
 
     def in_play(self) -> bool:
-        """Whether play is taken to go on: some seconds after the ball died, unless something holds the service."""
+        """Whether play is taken to go on: some seconds after the ball died, unless something holds the
+        service.
+        """
         court = self.court
         if court is None or not court.match.in_set or court.match.phase != "play":
             return False
@@ -320,7 +326,9 @@ class Station:
         sentence = ""
         if isinstance(outcome, Accepted) and outcome.ruling is not None:
             sentence = outcome.ruling.sentence
-        return Answer("requested" if isinstance(outcome, Requested) else "accepted", sentence, entries=entries)
+        return Answer(
+            "requested" if isinstance(outcome, Requested) else "accepted", sentence, entries=entries
+        )
 
     def _failed(self, sentence: str) -> Answer:
         self.last_refusal = (self.now, Refused(Ruling("failed", Severity.REFUSE, sentence)))
@@ -408,7 +416,9 @@ class Station:
             return False
         fold = entry.fields.get("fold")
         try:
-            opened: Charter = charter.from_map(entry.fields.get("charter"), fold if isinstance(fold, int) else 1)
+            opened: Charter = charter.from_map(
+                entry.fields.get("charter"), fold if isinstance(fold, int) else 1
+            )
         except charter.CharterError as error:
             self.trouble = str(error)
             return False
@@ -433,7 +443,11 @@ class Station:
             return False
         chain = self.peer.standing().chain
         same = 0
-        if self._lines and len(chain) >= len(self._lines) and chain[len(self._lines) - 1].id == self._lines[-1].id:
+        if (
+            self._lines
+            and len(chain) >= len(self._lines)
+            and chain[len(self._lines) - 1].id == self._lines[-1].id
+        ):
             same = len(self._lines)
         if same == len(chain) and same == len(self._lines):
             return False
@@ -448,7 +462,10 @@ class Station:
         name, fields = fact if isinstance(fact, list) and len(fact) == 2 else ("unreadable", {})
         return Line(
             id=entry.id,
-            fact=(str(name), {str(key): value for key, value in fields.items()} if isinstance(fields, dict) else {}),
+            fact=(
+                str(name),
+                {str(key): value for key, value in fields.items()} if isinstance(fields, dict) else {},
+            ),
             because=because if isinstance(because, bytes) else None,
             device=author.device if author is not None else b"",
             time=entry.time,
@@ -479,7 +496,6 @@ class Station:
             if place is None or place.rallies >= self.court.here.rallies:
                 return True
         return False
-
 
 
 def _naming(names: Names) -> Draft:

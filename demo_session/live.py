@@ -1,4 +1,5 @@
-"""Live stations as a stage for match scripts: each step is done at its post's own station, by its own process.
+"""Live stations as a stage for match scripts: each step is done at its post's own station, by its own
+process.
 
 After each act the stage waits until all stations hold the same state; that they do is part of what is shown.
 A headless face shows a plate to nobody, so the stage says "shown" for each station as its face would.
@@ -68,7 +69,9 @@ class LiveStage:
         time.sleep(seconds * self.pace)
 
     def settle(self, fits: Callable[[dict[Post, Look]], bool] = lambda looks: True) -> dict[Post, Look]:
-        """Wait until every station has saved all it knows and all are equal. Errors: NotEqual, StationGone."""
+        """Wait until every station has saved all it knows and all are equal. Errors: NotEqual,
+        StationGone.
+        """
         until = time.monotonic() + SETTLE_S
         while True:
             looks = {post: station.look() for post, station in self.stations.items()}
@@ -84,7 +87,12 @@ class LiveStage:
         for notice in look.snapshot.notices:
             self.seen_notices[notice.id] = notice
             mine = next((receipt for receipt in notice.receipts if receipt.post == post), None)
-            if notice.asked and not notice.held and mine is not None and mine.state in ("sent", "unconfirmed"):
+            if (
+                notice.asked
+                and not notice.held
+                and mine is not None
+                and mine.state in ("sent", "unconfirmed")
+            ):
                 time.sleep(SHOWN_S * min(self.pace, 1.0))
                 self.stations[post].submit(Shown(notice.id))
 
@@ -95,9 +103,7 @@ class LiveStage:
             return Answer()
         raised = [notice for notice in looks[post].snapshot.notices if notice.id not in before]
         proposals = [p for look in looks.values() for p in look.snapshot.proposals if p.mine]
-        return Answer(
-            notice=raised[0].id if raised else "", proposal_id=proposals[0].id if proposals else ""
-        )
+        return Answer(notice=raised[0].id if raised else "", proposal_id=proposals[0].id if proposals else "")
 
 
 def equal(looks: Mapping[Post, Look]) -> bool:

@@ -100,9 +100,7 @@ def _without_names(setup: MatchSetup) -> tuple[MatchSetup, Names]:
     """The setup with numbers alone, and the names that go beside it."""
     a, b = setup.team_a, setup.team_b
     names = Names("Court 7", "Rehearsal", _names(a), _names(b))
-    bare = structs.replace(
-        setup, team_a=structs.replace(a, name="A"), team_b=structs.replace(b, name="B")
-    )
+    bare = structs.replace(setup, team_a=structs.replace(a, name="A"), team_b=structs.replace(b, name="B"))
     return bare, names
 
 

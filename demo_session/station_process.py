@@ -29,7 +29,9 @@ class StationGone(Exception):
 
 
 class StationProcess:
-    """`crewlink station FOLDER --control` and its two pipes; with `window`, `crewlink face FOLDER --control`."""
+    """`crewlink station FOLDER --control` and its two pipes; with `window`, `crewlink face FOLDER
+    --control`.
+    """
 
     def __init__(self, post: str, folder: Path, options: tuple[str, ...] = (), window: bool = False) -> None:
         self.post = post
@@ -56,7 +58,8 @@ class StationProcess:
             env={**os.environ, "PYTHONUNBUFFERED": "1"},
         )
         self._readers = [
-            threading.Thread(target=work, args=(self.process,), daemon=True) for work in (self._read, self._complain)
+            threading.Thread(target=work, args=(self.process,), daemon=True)
+            for work in (self._read, self._complain)
         ]
         for reader in self._readers:
             reader.start()
@@ -166,4 +169,3 @@ class StationProcess:
     def _last_words(self) -> str:
         words = " / ".join(self._complaints[-5:])
         return f"{self.post} ended. {words}" if self.process.poll() is not None else words
-

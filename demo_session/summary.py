@@ -13,7 +13,9 @@ from crewlink.snapshot import NoticeView, Snapshot
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A rehearsal as it was played: steps, the last look at every station, the notices seen, seconds taken."""
+    """A rehearsal as it was played: steps, the last look at every station, the notices seen, seconds
+    taken.
+    """
 
     played: tuple[Played, ...]
     looks: Mapping[Post, Look]
@@ -61,7 +63,9 @@ def _score(snapshot: Snapshot) -> Iterator[str]:
 def _notices(notices: Mapping[str, NoticeView]) -> Iterator[str]:
     for notice in sorted(notices.values(), key=lambda notice: -notice.age):
         answers = ", ".join(
-            f"{receipt.word} after {receipt.seconds:.1f} s" if receipt.seconds is not None else f"{receipt.word} {receipt.state}"
+            f"{receipt.word} after {receipt.seconds:.1f} s"
+            if receipt.seconds is not None
+            else f"{receipt.word} {receipt.state}"
             for receipt in notice.receipts
             if receipt.state not in ("raised", "unfilled")
         )

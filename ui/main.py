@@ -32,7 +32,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _add_face(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    parser = commands.add_parser("face", help="open the window of a station", description="Open a station's window.")
+    parser = commands.add_parser(
+        "face", help="open the window of a station", description="Open a station's window."
+    )
     parser.add_argument("folder", type=Path, metavar="FOLDER", help="the station's folder")
     parser.add_argument("--face", choices=[str(face) for face in Face], help="default: the post's own face")
     parser.add_argument("--bright", action="store_true", help="the theme for a bright gym")

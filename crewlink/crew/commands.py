@@ -76,6 +76,4 @@ class Consent(Struct, frozen=True, omit_defaults=True, tag="consent"):
     on_behalf: str = ""
 
 
-CrewCommand = (
-    Raise | Shown | AnswerNotice | CloseNotice | WithdrawNotice | Hold | Release | Ready | Consent
-)
+CrewCommand = Raise | Shown | AnswerNotice | CloseNotice | WithdrawNotice | Hold | Release | Ready | Consent

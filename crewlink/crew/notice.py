@@ -127,9 +127,13 @@ class Notice(Struct, frozen=True):
 
 
 def _may_end(raised: Raised, end: End) -> bool:
-    """Whether `end.post` may end what was raised: its raiser and R1 always; the table what is written down."""
+    """Whether `end.post` may end what was raised: its raiser and R1 always; the table what is written
+    down.
+    """
     if end.post in (raised.post, Post.R1):
-        return end.rank == EndKind.WITHDRAWN or all_kinds()[raised.kind].ends != "outcome" or end.post == Post.R1
+        return (
+            end.rank == EndKind.WITHDRAWN or all_kinds()[raised.kind].ends != "outcome" or end.post == Post.R1
+        )
     return end.rank == EndKind.CLOSED and all_kinds()[raised.kind].ends == "closed"
 
 

@@ -21,7 +21,9 @@ from crewlink.match.teams import Team
 
 
 class Suggested(Struct, frozen=True):
-    """One decision that can be agreed to: its id, the notice that caused it, who decides, what is written then."""
+    """One decision that can be agreed to: its id, the notice that caused it, who decides, what is written
+    then.
+    """
 
     id: bytes
     cause: bytes
@@ -35,7 +37,9 @@ class Suggested(Struct, frozen=True):
 def proposal_id(kind: str, subject: str, cause: bytes, decision: str) -> bytes:
     """The name of a proposal, 32 bytes."""
     parts = (kind.encode(), subject.encode(), cause, decision.encode())
-    return hashlib.sha256(b"crewlink proposal 1\0" + b"".join(len(p).to_bytes(2, "big") + p for p in parts)).digest()
+    return hashlib.sha256(
+        b"crewlink proposal 1\0" + b"".join(len(p).to_bytes(2, "big") + p for p in parts)
+    ).digest()
 
 
 def wrong_server_question(raised: Raised, finished_since: int) -> WrongServer | None:

@@ -1,6 +1,10 @@
-"""The whole picture of a court for one post: joins teams, history, notices, links and clocks into a Snapshot."""
+"""The whole picture of a court for one post: joins teams, history, notices, links and clocks into a
+Snapshot.
+"""
 
 from __future__ import annotations
+
+from msgspec.structs import replace
 
 from crewlink import owed
 from crewlink.acts import Me
@@ -21,8 +25,11 @@ from crewlink.snapshot import (
     Saved,
     SheetView,
     Snapshot,
+    TeamView,
 )
 from crewlink.spell import current
+from crewlink.views.clocks import clock_view, courts_changed
+from crewlink.views.exchanges import exchanges
 from crewlink.views.history import history, undo_text
 from crewlink.views.notices import notice_view, stack_order, still_shown
 from crewlink.views.ready import ready_view
@@ -55,7 +62,9 @@ def picture(
     refusal: tuple[float, Refused] | None,
     wall_ms: int,
 ) -> Snapshot:
-    """The court as `me` sees it at `moment`; `writer` is the post that holds the pen and whether it is reached."""
+    """The court as `me` sees it at `moment`; `writer` is the post that holds the pen and whether it is
+    reached.
+    """
     match = court.match
     phase, phase_word = _phase(match, me.in_play)
     proposals = _proposals(court, me)
@@ -74,8 +83,8 @@ def picture(
         set_number=match.set_number,
         deciding=match.format.is_deciding(match.set_number),
         left=str(match.left or Team.A),
-        a=team_view(match, names, Team.A),
-        b=team_view(match, names, Team.B),
+        a=_team(match, me, names, Team.A),
+        b=_team(match, me, names, Team.B),
         server_team=str(match.serving) if match.serving is not None and match.in_set else "",
         server=match.server,
         next_points=next_points(match),
@@ -90,12 +99,22 @@ def picture(
         proposals=proposals,
         suggestion=_suggestion(court, me),
         ready=ready_view(court, me, moment),
+        clock=clock_view(court, moment),
         sheets=_sheets(match),
         refusal=_refusal(refusal),
         findings=tuple(finding.sentence for finding in match.findings),
         waiting_requests=_waiting(court, me),
+        courts_changed=courts_changed(court, moment),
         result=_result(match),
     )
+
+
+def _team(match: Match, me: Me, names: Names, team: Team) -> TeamView:
+    """The team; R2 alone gets the substitutions that could be asked for, while the ball is dead."""
+    view = team_view(match, names, team)
+    if me.post != Post.R2 or me.in_play:
+        return view
+    return replace(view, exchanges=exchanges(match, team, view.bench))
 
 
 def _phase(match: Match, in_play: bool) -> tuple[str, str]:
@@ -159,7 +178,9 @@ def _suggestion(court: Court, me: Me) -> ProposalView | None:
     team = who if len(who) == 1 else ""
     title = f"{kind.replace('_', ' ').capitalize()}{' ' + team if team else ', both teams'}"
     a, b = court.match.score
-    return ProposalView(id=subject, kind=kind, title=title, detail=f"{a}:{b}", asks=Post.R2, after=f"{a}:{b}", mine=True)
+    return ProposalView(
+        id=subject, kind=kind, title=title, detail=f"{a}:{b}", asks=Post.R2, after=f"{a}:{b}", mine=True
+    )
 
 
 def _sheets(match: Match) -> tuple[SheetView, ...]:

@@ -22,7 +22,9 @@ def ready_view(court: Court, me: Me, moment: Moment) -> ReadyView:
         return ReadyView()
     ready = _ready_posts(court)
     stops = tuple(
-        ReadyStop(word(post), _stop(post, ready, hold)) for post in (Post.SCORER, Post.R2, Post.R1) if post in me.filled
+        ReadyStop(word(post), _stop(post, ready, hold))
+        for post in (Post.SCORER, Post.R2, Post.R1)
+        if post in me.filled
     )
     if hold is not None and hold.raised is not None:
         raised = hold.raised
@@ -70,7 +72,10 @@ def _ready_posts(court: Court) -> set[str]:
     found = set()
     for mark in court.crew.ready:
         place = court.place(mark.anchor)
-        if place is not None and (place.set_number, place.rallies) == (court.here.set_number, court.here.rallies):
+        if place is not None and (place.set_number, place.rallies) == (
+            court.here.set_number,
+            court.here.rallies,
+        ):
             found.add(mark.post)
     return found
 
