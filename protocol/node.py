@@ -181,9 +181,8 @@ class Node:
             return
         if link.frames_heard == 1:
             self._dialer.settled(link.device)
-            self._state_changed()
         self._peer.receive(link.number, frame, self._clock(), self._wall())
-        self.touch()
+        self._state_changed()  # any word may say what the other has saved
 
     def link_lost(self, link: Link) -> None:
         self._drop(link)
