@@ -71,6 +71,7 @@ def _taken_up(match: Match, start: MidMatch) -> Match:
         start_score=start.score,
         sets=start.sets,
         courts_changed=start.courts_changed,
+        technical=sum(max(start.score) >= mark for mark in match.profile.time_outs.technical_at),
     )
 
 

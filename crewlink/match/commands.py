@@ -367,7 +367,7 @@ Question = (
     | TimeOut
     | Substitute
     | LiberoSwap
-    | NameLibero
+    | ImproperRequest
     | PositionFault
 )
 PlainCommand = (

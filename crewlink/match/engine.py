@@ -124,15 +124,25 @@ def decide(match: Match, command: MatchCommand) -> Decision:
     if topic is None:
         return _refused("not_known", "This program does not know that act.")
     decision = topic(match, command)
-    if decision.proposal is None:
-        return decision
-    return structs.replace(decision, proposal=_worked_out(match, decision.proposal))
+    proposal = None if decision.proposal is None else _worked_out(match, decision.proposal)
+    return structs.replace(
+        decision,
+        facts=_stamped(match, decision.facts),
+        proposal=proposal,
+        otherwise=_stamped(match, decision.otherwise),
+    )
 
 
 def evolve(match: Match, fact: Fact) -> Match:
     """Fold one fact into the match. Total: what does not fit becomes a finding in the state. Never raises."""
     topic = EVOLVE.get(type(fact))
-    after = topic(match, fact) if topic is not None else _evolve_special(match, fact)
+    written_in = getattr(fact, "set_number", 0)
+    if written_in and written_in != match.set_number:
+        after = found(match, "other_set", f"Written in set {written_in}, but set {match.set_number} is due.")
+    elif topic is not None:
+        after = topic(match, fact)
+    else:
+        after = _evolve_special(match, fact)
     return structs.replace(after, line=match.line + 1)
 
 
@@ -199,10 +209,20 @@ def _worked_out(match: Match, proposal: Proposal) -> Proposal:
     return structs.replace(proposal, options=tuple(_result(match, option) for option in proposal.options))
 
 
+def _stamped(match: Match, written: tuple[Fact, ...]) -> tuple[Fact, ...]:
+    """The facts with the set they are written in."""
+    return tuple(
+        structs.replace(fact, set_number=match.set_number) if getattr(fact, "set_number", None) == 0 else fact
+        for fact in written
+    )
+
+
 def _result(match: Match, option: Option) -> Option:
-    after = fold(match, option.facts)
+    written = _stamped(match, option.facts)
+    after = fold(match, written)
     return structs.replace(
         option,
+        facts=written,
         score=after.score,
         set_number=after.set_number,
         serving=after.serving,

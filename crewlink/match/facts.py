@@ -2,8 +2,9 @@
 written.
 
 `score` in a fact is the score after it, in the order A, B. `evolve` trusts what was decided (who, where,
-which count) and keeps counting by itself, so that a strike of an earlier fact moves the later scores. On
-the wire a fact is `[name, {fields}]`.
+which count) and keeps counting by itself, so that a strike of an earlier fact moves the later scores.
+`set_number`: the set it was written in (0: not said); in another set it does not fit. On the wire a fact
+is `[name, {fields}]`.
 """
 
 from __future__ import annotations
@@ -79,6 +80,7 @@ class RallyWon(Struct, frozen=True, omit_defaults=True, tag="rally_won"):
     score: Score
     fault: RallyFault | None = None
     number: int | None = None
+    set_number: int = 0
 
 
 class Replayed(Struct, frozen=True, omit_defaults=True, tag="replayed"):
@@ -93,6 +95,7 @@ class TimeOutTaken(Struct, frozen=True, omit_defaults=True, tag="time_out_taken"
     team: Team
     count: int
     score: Score
+    set_number: int = 0
 
 
 class TechnicalTimeOutTaken(Struct, frozen=True, omit_defaults=True, tag="technical_time_out_taken"):
@@ -100,6 +103,7 @@ class TechnicalTimeOutTaken(Struct, frozen=True, omit_defaults=True, tag="techni
 
     at: int
     score: Score
+    set_number: int = 0
 
 
 class TimeOutEnded(Struct, frozen=True, omit_defaults=True, tag="time_out_ended"):
@@ -124,6 +128,7 @@ class Substituted(Struct, frozen=True, omit_defaults=True, tag="substituted"):
     team: Team
     pairs: tuple[Exchange, ...]
     score: Score
+    set_number: int = 0
 
 
 class LiberoReplaced(Struct, frozen=True, omit_defaults=True, tag="libero_replaced"):
@@ -142,6 +147,7 @@ class LiberoReplaced(Struct, frozen=True, omit_defaults=True, tag="libero_replac
     stands_for: int | None = None
     to_serve: bool = False
     late: bool = False
+    set_number: int = 0
 
 
 class LiberoUnable(Struct, frozen=True, omit_defaults=True, tag="libero_unable"):
@@ -180,6 +186,7 @@ class Delayed(Struct, frozen=True, omit_defaults=True, tag="delayed"):
     step: DelayStep
     score: Score
     cause: DelayCause = DelayCause.OTHER
+    set_number: int = 0
 
 
 class Sanctioned(Struct, frozen=True, omit_defaults=True, tag="sanctioned"):
@@ -190,6 +197,7 @@ class Sanctioned(Struct, frozen=True, omit_defaults=True, tag="sanctioned"):
     card: Card
     score: Score
     point: bool = False
+    set_number: int = 0
 
 
 class CourtsChanged(Struct, frozen=True, omit_defaults=True, tag="courts_changed"):
@@ -197,6 +205,7 @@ class CourtsChanged(Struct, frozen=True, omit_defaults=True, tag="courts_changed
 
     left: Team
     score: Score
+    set_number: int = 0
 
 
 class SetScore(Struct, frozen=True, omit_defaults=True):
@@ -231,6 +240,7 @@ class Corrected(Struct, frozen=True, omit_defaults=True, tag="corrected"):
     line_ups: tuple[Six, Six] | None = None
     sets: tuple[SetScore, ...] = ()
     reason: str = ""
+    set_number: int = 0
 
 
 class Stopped(Struct, frozen=True, omit_defaults=True, tag="stopped"):
@@ -265,6 +275,7 @@ class DeclaredIncomplete(Struct, frozen=True, omit_defaults=True, tag="declared_
     team: Team
     scope: Scope
     score: Score
+    set_number: int = 0
 
 
 class Defaulted(Struct, frozen=True, omit_defaults=True, tag="defaulted"):

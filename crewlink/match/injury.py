@@ -113,7 +113,7 @@ def evolve_resumed(match: Match, fact: Resumed) -> Match:
 
 def evolve_restarted(match: Match, fact: SetRestarted) -> Match:
     """Line-ups as handed in, start score, first service; who was sent off stays off."""
-    if match.phase not in PLAYING or fact.set_number != match.set_number:
+    if match.phase not in PLAYING:
         return found(match, "restart_outside_set", "A restart was written while no such set was played.")
     start = match.format.start_of(match.set_number)
     return structs.replace(

@@ -64,7 +64,7 @@ def _score_with_pending(match: Match) -> Score:
 
 def evolve_toss(match: Match, fact: TossMade) -> Match:
     """Sides and first service."""
-    if match.phase in PLAYING or match.finished or fact.set_number != match.set_number:
+    if match.phase in PLAYING or match.finished:
         return found(match, "toss_in_set", "A toss was written in a set that had begun.")
     tossed = structs.replace(
         match, serving=fact.first_server, first_server=fact.first_server, left=fact.left, toss_due=False
@@ -74,7 +74,7 @@ def evolve_toss(match: Match, fact: TossMade) -> Match:
 
 def evolve_begun(match: Match, fact: SetBegun) -> Match:
     """Play begins; each penalty given before it is a point and the service for the opponent."""
-    if match.phase in PLAYING or match.finished or fact.set_number != match.set_number:
+    if match.phase in PLAYING or match.finished:
         return found(
             match, "set_already_begun", f"The begin of set {fact.set_number} was written out of place."
         )

@@ -11,7 +11,7 @@ from crewlink.match.commands import LiberoSwap
 from crewlink.match.facts import LiberoReplaced
 from crewlink.match.rotation import FRONT, position_of, position_of_slot, slot_at
 from crewlink.match.ruling import Decision
-from crewlink.match.state import Match, OnCourt, Squad, found, with_squad
+from crewlink.match.state import Match, OnCourt, active_liberos, found, with_squad
 from crewlink.match.teams import Team
 from crewlink.match.terms import DelayCause, Moment
 
@@ -25,12 +25,6 @@ class LiberoDue(Struct, frozen=True):
     why: str
 
 
-def active_liberos(squad: Squad, court: OnCourt) -> tuple[int, ...]:
-    """Liberos who may play now."""
-    gone = (*squad.out, *squad.liberos_out, *court.barred)
-    return tuple(n for n in squad.liberos if n not in gone)
-
-
 def decide(match: Match, command: LiberoSwap) -> Decision:
     """Allow the replacement, or say what is wrong with it."""
     closed = not_in_set(match)
@@ -41,6 +35,10 @@ def decide(match: Match, command: LiberoSwap) -> Decision:
     if mistyped is not None:
         return refuse(match, *mistyped)
     fact = _fact(match, command)
+    court = match.court(team)
+    if command.goes_out != court.libero and court.libero not in (None, command.comes_in):
+        sentence = f"Libero {court.libero} is on court already."
+        return delay(match, team, "libero_partner", sentence, DelayCause.LIBERO)
     illegal = _illegal(match, command)
     if illegal is not None:
         return delay(match, team, *illegal, DelayCause.LIBERO, otherwise=(fact,))
@@ -85,8 +83,6 @@ def _illegal(match: Match, command: LiberoSwap) -> tuple[str, str] | None:
         return "libero_partner", f"Libero {comes_in} may not play."
     if goes_out == court.libero and comes_in not in active and comes_in != court.stands_for:
         return "libero_partner", f"Only {court.stands_for} or the other libero may come in for {goes_out}."
-    if goes_out != court.libero and court.libero is not None and comes_in != court.libero:
-        return "libero_partner", f"Libero {court.libero} is on court already."
     if comes_in in active:
         where = _illegal_place(match, command)
         if where is not None:
@@ -124,8 +120,9 @@ def _needs_no_rally(match: Match, command: LiberoSwap) -> bool:
     court, rules = match.court(command.team), match.profile.libero
     if command.goes_out in court.must_leave:
         return True
+    comes_to_serve = command.comes_in in match.squad(command.team).liberos
     serves = position_of(court, command.goes_out) == 0 and match.serving is command.team
-    return rules.to_serve_without_rally and serves
+    return rules.to_serve_without_rally and serves and comes_to_serve
 
 
 def _fact(match: Match, command: LiberoSwap) -> LiberoReplaced:

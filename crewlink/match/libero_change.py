@@ -5,9 +5,8 @@ from __future__ import annotations
 from crewlink.match.answer import fine, refuse
 from crewlink.match.commands import LiberoOut, NameLibero
 from crewlink.match.facts import LiberoNamed, LiberoUnable
-from crewlink.match.libero import active_liberos
 from crewlink.match.ruling import Decision
-from crewlink.match.state import Match, found, with_court, with_squad
+from crewlink.match.state import Match, active_liberos, found, with_court, with_squad
 from crewlink.match.terms import LiberoOutCause, Phase
 from crewlink.rules.profile import Unlisted
 
@@ -30,6 +29,8 @@ def decide_name(match: Match, command: NameLibero) -> Decision:
     replaced = next((n for n in squad.liberos if n not in active_liberos(squad, court)), None)
     enters_for = court.libero if command.enters and court.libero in court.must_leave else None
     fact = LiberoNamed(team, number, replaced, enters_for)
+    if number in court.order:
+        return refuse(match, "libero_not_possible", f"{number} is on court.")
     problem = _problem(match, command)
     if problem is not None:
         return refuse(match, "libero_not_possible", problem, fact)
@@ -49,8 +50,6 @@ def _problem(match: Match, command: NameLibero) -> str | None:
         return f"Libero {active[0]} can still play."
     if squad.sheet.players and number not in squad.sheet.players:
         return f"{number} is not on the team list."
-    if number in court.order:
-        return f"{number} is on court."
     if number == court.stands_for:
         return f"{number} is the player the libero stands for."
     if number in (*squad.out, *squad.liberos_out, *court.barred):

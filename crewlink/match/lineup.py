@@ -100,7 +100,7 @@ def _has_captain(match: Match, team: Team) -> bool:
 
 def evolve(match: Match, fact: LineUpGiven) -> Match:
     """Put the six on court; the liberos of the sheet where they are named on it."""
-    if match.phase in PLAYING or match.finished or fact.set_number != match.set_number:
+    if match.phase in PLAYING or match.finished:
         return found(match, "line_up_in_set", f"A line-up of {fact.team} was written out of place.")
     team = fact.team
     points = match.court(team).points

@@ -21,6 +21,11 @@ class Objection(Struct, frozen=True):
     sentence: str
     mistyped: bool = False
 
+    @property
+    def impossible(self) -> bool:
+        """True if no decision of R1 could make it fit."""
+        return self.code in ("not_on_court", "already_on_court")
+
 
 def objection(match: Match, team: Team, pair: Pair) -> Objection | None:
     """Why this regular substitution is not legal, or None."""

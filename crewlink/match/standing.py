@@ -7,7 +7,7 @@ from msgspec import Struct
 from crewlink.match import courts, delay, interval, libero, lineup, scoring, timeout
 from crewlink.match.facts import SetScore
 from crewlink.match.rotation import FRONT, next_server, slot_at
-from crewlink.match.state import CardShown, Match, StandStill, Swap
+from crewlink.match.state import CardShown, Match, RallyLine, StandStill, Swap, active_liberos
 from crewlink.match.teams import Score, Team
 from crewlink.match.terms import DelayStep, Phase
 
@@ -75,7 +75,8 @@ class Side(Struct, frozen=True):
 class Standing(Struct, frozen=True):
     """A match as it stands. `server`: number due to serve; `next_server`: the receivers' when they gain it.
 
-    `set_points`, `match_points`: teams one point from it; `near_set_point`: teams one point from a set point.
+    `rallies`: the completed ones of the set. `set_points`, `match_points`: teams one point from it;
+    `near_set_point`: teams one point from a set point.
     """
 
     phase: Phase
@@ -87,6 +88,7 @@ class Standing(Struct, frozen=True):
     serving: Team | None
     server: int | None
     next_server: int | None
+    rallies: tuple[RallyLine, ...]
     set_points: tuple[Team, ...]
     match_points: tuple[Team, ...]
     near_set_point: tuple[Team, ...]
@@ -119,6 +121,7 @@ def standing(match: Match) -> Standing:
         serving=match.serving,
         server=match.server,
         next_server=next_server(match, receivers) if receivers is not None else None,
+        rallies=match.rallies,
         set_points=scoring.set_points(match),
         match_points=scoring.match_points(match),
         near_set_point=scoring.one_before_set_point(match),
@@ -146,7 +149,7 @@ def side(match: Match, team: Team) -> Side:
         sets_won=squad.sets_won,
         places=places(match, team),
         bench=bench(match, team),
-        liberos=libero.active_liberos(squad, court),
+        liberos=active_liberos(squad, court),
         line_up_in=bool(court.order),
         time_outs=Count(court.time_outs, rules.time_outs.per_set),
         substitutions=Count(court.substitutions, rules.substitutions.per_set),

@@ -209,6 +209,12 @@ class Match(Struct, frozen=True, gc=False):
         return self.phase is Phase.FINISHED
 
 
+def active_liberos(squad: Squad, court: OnCourt) -> tuple[int, ...]:
+    """Liberos who may play now."""
+    gone = (*squad.out, *squad.liberos_out, *court.barred)
+    return tuple(n for n in squad.liberos if n not in gone)
+
+
 def with_squad(match: Match, team: Team, **changes: Any) -> Match:
     """Change fields of a team's `Squad`."""
     if team is Team.A:

@@ -51,6 +51,8 @@ def _decide_pairs(match: Match, command: Substitute, everything: Substituted) ->
         return fine(match, "substitution", _sentence(match, everything), everything)
     granted = (_fact(match, command, tuple(legal)),) if legal else ()
     first = wrong[0]
+    if first.impossible:
+        return refuse(match, first.code, first.sentence)
     if first.mistyped or command.kind is not REGULAR:
         return refuse(match, first.code, first.sentence, everything)
     if first.code == "substitutions_used_up":

@@ -14,12 +14,12 @@ from crewlink.crew.posts import Post
 from crewlink.match.courts import change_due
 from crewlink.match.facts import Fact
 from crewlink.match.interval import line_ups_due
-from crewlink.match.libero import active_liberos, due
+from crewlink.match.libero import due
 from crewlink.match.rotation import next_server
 from crewlink.match.ruling import Proposal, Ruling
 from crewlink.match.scoring import match_points, set_points
 from crewlink.match.standing import Owed, bench, owed, side
-from crewlink.match.state import CardShown, Finding, Match, Swap
+from crewlink.match.state import CardShown, Finding, Match, Swap, active_liberos
 from crewlink.match.teams import Score, Team
 from crewlink.match.terms import Phase, RemarkKind, StopCause
 from crewlink.match.timeout import technical_due

@@ -4,10 +4,10 @@ import msgspec
 
 from crewlink.match import history
 from crewlink.match.chain import Chain
-from crewlink.match.commands import Amend, Pair, Point, Strike, Substitute, TimeOut, Undo
+from crewlink.match.commands import Amend, BeginSet, Pair, Point, Strike, Substitute, TimeOut, Undo
 from crewlink.match.facts import Amended, LineUpGiven, RallyWon, Struck, UnknownFact
 from crewlink.match.state import digest
-from tests.match.playing import BASE_A, A, B, from_start, in_middle, setup
+from tests.match.playing import BASE_A, A, B, from_start, in_middle, line_ups, setup
 
 
 def test_undo_takes_back_the_last_line_that_counts() -> None:
@@ -110,6 +110,27 @@ def test_rallies_past_the_end_of_a_set_fall_into_the_next_or_become_findings() -
     for number, team in enumerate((A, A, A)):
         chain = chain.extend(bytes([number]), RallyWon(team, A, 4, (0, 0)))
     assert [f.code for _, f in chain.finding_entries()] == ["point_outside_set"]
+
+
+def test_a_set_that_a_strike_opens_again_does_not_take_the_points_of_the_next() -> None:
+    table = in_middle((24, 20), A)
+    table.rallies("A")
+    last = table.last_id
+    line_ups(table)
+    table.do(BeginSet())
+    table.rallies("AAB")
+    table.do(TimeOut(B))
+    preview = history.preview(table.chain, Struck(last))
+    assert {f.code for _, f in preview.findings} == {"other_set"}
+    assert len(preview.findings) == 7
+    table.do(Strike(last, "wrong team"))
+    assert (table.match.set_number, table.match.score) == (1, (24, 20))
+    assert table.match.court_b.time_outs == 0
+    table.do(Undo())
+    won = RallyWon(A, A, 4, (25, 20))
+    table.do(Amend(last, (won,), "right after all"))
+    assert (table.match.set_number, table.match.score) == (2, (2, 1))
+    assert table.match.findings == ()
 
 
 def test_corrections_of_lines_that_are_not_there_are_findings() -> None:
