@@ -157,10 +157,10 @@ def _match(expect: Expect, now: Seen) -> Iterator[Difference]:
         yield from _positions("positions", expect.positions, now.positions, now.on_as_libero)
 
 
-def _as_list(team: object) -> object:
-    if team is UNSET:
-        return UNSET
-    return () if team is None else (team,)
+def _as_list(teams: Team | tuple[Team, ...] | UnsetType | None) -> object:
+    if teams is UNSET or isinstance(teams, tuple):
+        return teams
+    return () if teams is None else (teams,)
 
 
 def _by_team(name: str, expect: Expect, now: Seen, form: Callable[[object], object]) -> Iterator[Difference]:

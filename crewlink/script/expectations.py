@@ -139,8 +139,8 @@ class Expect(_Plain, frozen=True, kw_only=True):
     sets: Score | UnsetType = UNSET
     set_scores: tuple[Score, ...] | UnsetType = UNSET
     winner: Team | UnsetType | None = UNSET
-    set_point: Team | UnsetType | None = UNSET
-    match_point: Team | UnsetType | None = UNSET
+    set_point: Team | tuple[Team, ...] | UnsetType | None = UNSET
+    match_point: Team | tuple[Team, ...] | UnsetType | None = UNSET
 
     serves: Team | UnsetType | None = UNSET
     server: Number | UnsetType | None = UNSET

@@ -21,7 +21,7 @@ from crewlink.script.crew_stage import CrewStage
 from crewlink.script.engine_stage import EngineStage
 from crewlink.script.explain import explained
 from crewlink.script.format import Run, Script
-from crewlink.script.player import Played, play
+from crewlink.script.player import Played, Stage, play
 from crewlink.script.reading import ScriptError, load
 from crewlink.script.schema import schema_text
 from crewlink.script.steps.crew import Check, CrewStep
@@ -110,9 +110,7 @@ def sources(script: Script) -> Iterator[str]:
 
 
 def _run(path: Path, script: Script, one: Run, number: int, profile: str, explain: bool, out: TextIO) -> int:
-    setup = script.setup(one, profile)
-    linked = needs_crew(one)
-    played = play(one, CrewStage(setup, script.posts) if linked else EngineStage(setup))
+    played = play(one, stage_for(script, one, profile))
     title = f"run {number}" + (f" ({one.name})" if one.name else "") + f", {profile}"
     if explain:
         out.write(f"  {title}\n")
@@ -122,8 +120,14 @@ def _run(path: Path, script: Script, one: Run, number: int, profile: str, explai
         for difference in step.differences:
             named = f" ({step.step.name})" if step.step.name else ""
             out.write(f"{path.name}: {title}, step {step.number}{named}: {difference}\n")
-    out.write(f"{path.name}: {title}: {summary(played, script.posts if linked else ())}\n")
+    out.write(f"{path.name}: {title}: {summary(played, script.posts if needs_crew(one) else ())}\n")
     return DIFFERENT if any(step.differences for step in played) else SAME
+
+
+def stage_for(script: Script, one: Run, profile: str) -> Stage:
+    """Where a run is played: linked stations if it needs a crew, else the rules alone."""
+    setup = script.setup(one, profile)
+    return CrewStage(setup, script.posts) if needs_crew(one) else EngineStage(setup)
 
 
 def summary(played: tuple[Played, ...], posts: tuple[Post, ...] = ()) -> str:

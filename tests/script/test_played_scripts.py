@@ -1,0 +1,44 @@
+"""Our own scripts, hard ones and those of the rehearsal: they come out as they say, every value counts."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+import demo_session
+from crewlink.script.format import Script
+from crewlink.script.player import play
+from crewlink.script.reading import load, parse
+from crewlink.script.rehearse import stage_for
+from tests.script.spoil import spoilt
+
+HARD = sorted((Path(__file__).parent / "hard").glob("*.json"))
+SHOWN = sorted((Path(demo_session.__file__).parent / "scripts").glob("*.json"))
+FILES = [pytest.param(path, id=path.stem) for path in HARD + SHOWN]
+
+
+def differences(script: Script) -> list[str]:
+    return [
+        f"{number}, {profile}, step {step.number}: {difference}"
+        for number, run in enumerate(script.runs, 1)
+        for profile in run.profiles
+        for step in play(run, stage_for(script, run, profile))
+        for difference in step.differences
+    ]
+
+
+def test_there_are_ten_hard_ones() -> None:
+    assert len(HARD) == 10
+
+
+@pytest.mark.parametrize("path", FILES)
+def test_script_comes_out_as_it_says(path: Path) -> None:
+    assert not differences(load(path))
+
+
+@pytest.mark.parametrize("path", FILES)
+def test_each_expected_value_is_really_compared(path: Path) -> None:
+    for wrong, place in spoilt(json.loads(path.read_text("utf-8"))):
+        assert differences(parse(json.dumps(wrong), path.name)), f"{path.stem}: {place} is not compared"
