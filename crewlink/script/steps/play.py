@@ -105,6 +105,14 @@ class Resume(Step, frozen=True, kw_only=True, tag="resume"):
         return commands.Resume()
 
 
+class RestartSet(Step, frozen=True, kw_only=True, tag="restart_set"):
+    """The set is played again from its start with the same line-ups (a long stop, another court)."""
+
+    def command(self) -> commands.Command:
+        """The restart as a command."""
+        return commands.RestartSet()
+
+
 class Recovery(Step, frozen=True, kw_only=True, tag="recovery"):
     """Recovery time for a hurt player."""
 
@@ -174,6 +182,7 @@ PlayStep = (
     | ChangeCourts
     | Stop
     | Resume
+    | RestartSet
     | Recovery
     | Incomplete
     | Default
