@@ -167,6 +167,7 @@ class ProposalView(Struct, frozen=True):
     """A decision that the program suggests and an official agrees to, or not.
 
     `asks` is the post whose word counts; `before` and `after` are scores; `mine` says that this post decides.
+    `said`: what that post has said already: "agree", "no" or "".
     """
 
     id: str
@@ -179,6 +180,7 @@ class ProposalView(Struct, frozen=True):
     next_server: str = ""
     explanations: tuple[Explanation, ...] = ()
     mine: bool = False
+    said: str = ""
 
 
 class ReadyStop(Struct, frozen=True):
@@ -216,7 +218,10 @@ class Defect(Struct, frozen=True):
 
 
 class SheetView(Struct, frozen=True):
-    """A line-up sheet as far as it is written. `state`: "missing", "faulty", "complete", "accepted"."""
+    """A line-up sheet as far as it is written. `state`: "missing", "faulty", "complete", "accepted".
+
+    `libero_boxes`: how many boxes for liberos the sheet has (0 where liberos stand on the score sheet).
+    """
 
     team: str
     state: str = "missing"
@@ -225,6 +230,7 @@ class SheetView(Struct, frozen=True):
     captain: int | None = None
     signed: bool = False
     defects: tuple[Defect, ...] = ()
+    libero_boxes: int = 0
 
 
 class RefusalView(Struct, frozen=True):
@@ -256,6 +262,8 @@ class Snapshot(Struct, frozen=True):
     `phase`: "before", "line_ups", "check", "dead_ball", "rally", "time_out", "between_sets", "finished",
     "sealed".
     `left` is the team on the table's left now; a stand-side face shows it right.
+    `last_served`: the team that served the last rally of the set. `standing`: "set_point", "match_point" or "", of
+    `standing_team` ("A", "B" or "AB").
     """
 
     taken: float
@@ -274,6 +282,9 @@ class Snapshot(Struct, frozen=True):
     server_team: str = ""
     server: int | None = None
     score_hidden: bool = False
+    last_served: str = ""
+    standing: str = ""
+    standing_team: str = ""
     next_points: tuple[NextPoint, ...] = ()
     links: tuple[PostLink, ...] = ()
     saved: Saved = Saved()
@@ -292,4 +303,6 @@ class Snapshot(Struct, frozen=True):
     findings: tuple[str, ...] = ()
     waiting_requests: int = 0
     courts_changed: float | None = None
+    courts_due: bool = False
+    toss_due: bool = False
     result: str = ""

@@ -12,6 +12,7 @@ from crewlink.charter import Names
 from crewlink.court import Court
 from crewlink.crew.life import Moment
 from crewlink.crew.posts import CREW, Post, word
+from crewlink.crew.proposals import Suggested
 from crewlink.drafts import Refused
 from crewlink.match.state import Match
 from crewlink.match.teams import Team
@@ -68,6 +69,7 @@ def picture(
     match = court.match
     phase, phase_word = _phase(match, me.in_play)
     proposals = _proposals(court, me)
+    standing, standing_team, _ = current(match)
 
     def local_ms(time: int, device: bytes) -> int:
         return wall_ms - round((moment.now - moment.local(time, device)) * 1000)
@@ -87,6 +89,9 @@ def picture(
         b=_team(match, me, names, Team.B),
         server_team=str(match.serving) if match.serving is not None and match.in_set else "",
         server=match.server,
+        last_served=str(match.rallies[-1].serving) if match.rallies else "",
+        standing=standing,
+        standing_team=standing_team,
         next_points=next_points(match),
         links=links,
         saved=saved,
@@ -163,9 +168,16 @@ def _proposals(court: Court, me: Me) -> tuple[ProposalView, ...]:
                     for one in options
                 ),
                 mine=me.post == likeliest.asks,
+                said=_said(court, likeliest),
             )
         )
     return tuple(found)
+
+
+def _said(court: Court, suggested: Suggested) -> str:
+    """What the post that decides has said to a suggested decision."""
+    vote = court.crew.consents.get(suggested.id, {}).get(suggested.asks)
+    return "" if vote is None else "agree" if vote.agree else "no"
 
 
 def _suggestion(court: Court, me: Me) -> ProposalView | None:
