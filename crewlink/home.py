@@ -1,0 +1,142 @@
+"""The data folder of this device: the courts it knows, and how its person likes the program.
+
+    choices.json          hand, theme, motion
+    courts/<name>/        one station folder a court (`crewlink.folder`), newest last used
+
+The folder is `crewlink-officials` where the system keeps data, or CREWLINK_HOME, or what is handed in.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import secrets
+from collections.abc import Callable
+from enum import StrEnum
+from pathlib import Path
+
+import msgspec
+import platformdirs
+from msgspec import Struct
+
+from crewlink.charter import Names
+from crewlink.folder import FORMAT, FolderError, StationFile, StationFolder
+from crewlink.opening import CourtPlan, charter_of, names_of
+from protocol.identity import Identity
+from protocol.roster import Invitation, Member
+
+APPLICATION = "crewlink-officials"
+VARIABLE = "CREWLINK_HOME"
+
+
+class Hand(StrEnum):
+    """The hand that holds the tablet: pads stand on its side."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
+class Choices(Struct, frozen=True, omit_defaults=True):
+    """How this person likes the program."""
+
+    hand: Hand = Hand.LEFT
+    bright: bool = False
+    calm: bool = False
+
+
+class KnownCourt(Struct, frozen=True):
+    """A court this device has a folder for. `used`: when it was last used, seconds since 1970."""
+
+    folder: str
+    post: str
+    court: str
+    teams: str
+    event: str
+    used: float
+
+
+def home_folder(given: Path | None, environment: dict[str, str] | None = None) -> Path:
+    """Where this device keeps its courts."""
+    if given is not None:
+        return given
+    named = (os.environ if environment is None else environment).get(VARIABLE)
+    return Path(named) if named else platformdirs.user_data_path(APPLICATION, appauthor=False)
+
+
+class Home:
+    """The data folder. Nothing is made by reading."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._choices = path / "choices.json"
+        self._courts = path / "courts"
+
+    def choices(self) -> Choices:
+        """What was kept; the usual choices where nothing was, or where it can't be read."""
+        try:
+            return msgspec.json.decode(self._choices.read_bytes(), type=Choices)
+        except (OSError, msgspec.DecodeError):
+            return Choices()
+
+    def keep(self, choices: Choices) -> None:
+        """Keep choices. Errors: FolderError."""
+        try:
+            self.path.mkdir(parents=True, exist_ok=True)
+            self._choices.write_bytes(msgspec.json.format(msgspec.json.encode(choices), indent=1))
+        except OSError as error:
+            raise FolderError(
+                self._choices, f"Cannot be written ({error.strerror}).", "Check the folder and the disk."
+            ) from error
+
+    def courts(self) -> tuple[KnownCourt, ...]:
+        """The courts this device knows, last used first; folders that can't be read are passed over."""
+        try:
+            folders = [path for path in self._courts.iterdir() if path.is_dir()]
+        except OSError:
+            return ()
+        found = [known for path in folders if (known := _known(path)) is not None]
+        return tuple(sorted(found, key=lambda known: (-known.used, known.folder)))
+
+    def open_court(self, plan: CourtPlan, random: Callable[[int], bytes] = secrets.token_bytes) -> Path:
+        """Make the station folder of a new court; this device is its opener and first member.
+
+        Errors: FolderError, IdentityError, InvitationError.
+        """
+        names = names_of(plan)
+        identity = Identity.create(random)
+        station = StationFile(FORMAT, plan.post, charter=charter_of(plan), names=names)
+        me = member_of(identity, plan.post)
+        invitation = Invitation(random(16), identity.device, (me,))
+        return self.add(station, identity, invitation, names)
+
+    def add(self, station: StationFile, identity: Identity, invitation: Invitation, names: Names) -> Path:
+        """Keep a court that was opened or joined. Errors: as `open_court`."""
+        folder = StationFolder(self._new_folder(names.court))
+        identity.save(folder.identity)
+        invitation.save(folder.invitation)
+        folder.write(station)
+        return folder.path
+
+    def _new_folder(self, court: str) -> Path:
+        word = re.sub(r"[^a-z0-9]+", "-", court.casefold()).strip("-") or "court"
+        number = 1
+        while (path := self._courts / (word if number == 1 else f"{word}-{number}")).exists():
+            number += 1
+        return path
+
+
+def member_of(identity: Identity, post: str) -> Member:
+    """A device as others pin it."""
+    return Member(identity.device, identity.public_key, identity.tls_cert, identity.binding, post)
+
+
+def _known(path: Path) -> KnownCourt | None:
+    folder = StationFolder(path)
+    try:
+        station = folder.read()
+        used = max(file.stat().st_mtime for file in (folder.station, folder.database) if file.exists())
+    except (FolderError, OSError):
+        return None
+    names = station.names or Names()
+    teams = f"{names.a.name}, {names.b.name}" if station.names is not None else ""
+    return KnownCourt(str(path), station.post, names.court, teams, names.event, used)
