@@ -110,12 +110,3 @@ def not_in_set(match: Match) -> Decision | None:
     if match.phase not in PLAYING:
         return refuse(match, "set_not_begun", "The set has not begun yet.")
     return None
-
-
-def no_rally_to_judge(match: Match) -> Decision | None:
-    """A refusal for what is found about rallies while no set is played: how to get there, else None."""
-    if match.phase in PLAYING:
-        return None
-    if match.sets:
-        return refuse(match, "set_over", "The set is over: cross out its last rally first, then report it.")
-    return not_in_set(match)

@@ -10,9 +10,10 @@ from typing import cast
 
 from msgspec import Struct, structs
 
-from crewlink.match.completed import closed_if_won
+from crewlink.match.completed import closed_if_won, judged
 from crewlink.match.facts import Corrected, SetScore
 from crewlink.match.rotation import rotate
+from crewlink.match.ruling import Option
 from crewlink.match.scoring import PLAYING, match_over, match_winner
 from crewlink.match.state import NO_REQUESTS, Match, Note, OnCourt, RallyLine, found, with_court
 from crewlink.match.teams import Score, Six, Team
@@ -162,12 +163,24 @@ def as_it_is(match: Match, rallies: int = 0) -> Outcome:
     return Outcome(match.score, match.serving or Team.A, _turns(match), rallies=rallies, completed=False)
 
 
+def for_closed_set(number: int, options: tuple[Option, ...]) -> tuple[Option, ...]:
+    """The options that can still correct a set that is closed: they open it again."""
+    made = []
+    for one in options:
+        facts = [f for f in one.facts if isinstance(f, Corrected)]
+        if len(facts) == len(one.facts):
+            again = tuple(structs.replace(f, reopens=True, set_number=number) for f in facts)
+            made.append(structs.replace(one, facts=again))
+    return tuple(made)
+
+
 def evolve(match: Match, fact: Corrected) -> Match:
     """Set what was decided; a set or match that is won by it is closed."""
-    if match.phase not in PLAYING and fact.cause is not Cause.RULED:
-        return found(
-            match, "correction_outside_set", "A correction of score or order while no set was played."
-        )
+    played = judged(match) if fact.reopens else match
+    if played is None or played.phase not in PLAYING:
+        sentence = "A correction of score or order while no set was played."
+        return found(match, "correction_outside_set", sentence)
+    match = played
     after = structs.replace(
         match,
         serving=fact.serving,

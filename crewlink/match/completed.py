@@ -10,7 +10,7 @@ from msgspec import structs
 
 from crewlink.match.facts import SetScore
 from crewlink.match.rotation import rotate
-from crewlink.match.scoring import match_over, match_winner, set_winner
+from crewlink.match.scoring import PLAYING, match_over, match_winner, set_winner
 from crewlink.match.state import NO_REQUESTS, Match, OnCourt, RallyLine, Squad
 from crewlink.match.teams import Score, Team
 from crewlink.match.terms import Phase
@@ -56,7 +56,30 @@ def closed_if_won(match: Match) -> Match:
 def close_set(match: Match, winner: Team | None) -> Match:
     """End the set as it stands, with `winner`; go to the next set or end the match."""
     done = SetScore(match.set_number, match.score, winner)
-    return with_sets(match, (*match.sets, done))
+    after = with_sets(match, (*match.sets, done))
+    return structs.replace(after, closed=structs.replace(match, closed=None))
+
+
+def judged(match: Match) -> Match | None:
+    """The match in which a fault found now is judged: as it stands, or with the set just closed open again.
+
+    Cards and counts given since stay. None: no set was played yet.
+    """
+    if match.phase in PLAYING:
+        return match
+    old = match.closed
+    if old is None:
+        return None
+    return structs.replace(
+        old,
+        a=structs.replace(match.a, sets_won=old.a.sets_won, liberos=old.a.liberos),
+        b=structs.replace(match.b, sets_won=old.b.sets_won, liberos=old.b.liberos),
+        completed=match.completed,
+        overruled=match.overruled,
+        line=match.line,
+        notes=match.notes,
+        findings=match.findings,
+    )
 
 
 def with_sets(match: Match, sets: tuple[SetScore, ...]) -> Match:

@@ -136,7 +136,7 @@ def decide(match: Match, command: MatchCommand) -> Decision:
 def evolve(match: Match, fact: Fact) -> Match:
     """Fold one fact into the match. Total: what does not fit becomes a finding in the state. Never raises."""
     topic = EVOLVE.get(type(fact))
-    written_in = getattr(fact, "set_number", 0)
+    written_in = 0 if getattr(fact, "reopens", False) else getattr(fact, "set_number", 0)
     if written_in and written_in != match.set_number:
         after = found(match, "other_set", f"Written in set {written_in}, but set {match.set_number} is due.")
     elif topic is not None:

@@ -222,6 +222,7 @@ class Corrected(Struct, frozen=True, omit_defaults=True, tag="corrected"):
     `cancelled`: points taken away (A, B). `orders`: positions 1 to 6 afterwards. `turns`: how many places
     each team has rotated in the set. `sets`: finished sets scored anew (an unlisted player).
     `rallies`: how many of the set's last rallies it touches. `line_ups`: the sheets, if typed wrongly.
+    `reopens`: it corrects the set just closed, which goes on unless it is won again.
     `completed`: it stands for a completed rally. `strikes_pair`: (out, in) of a substitution it strikes out.
     """
 
@@ -239,6 +240,7 @@ class Corrected(Struct, frozen=True, omit_defaults=True, tag="corrected"):
     strikes_pair: tuple[int, int] | None = None
     line_ups: tuple[Six, Six] | None = None
     sets: tuple[SetScore, ...] = ()
+    reopens: bool = False
     reason: str = ""
     set_number: int = 0
 

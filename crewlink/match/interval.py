@@ -80,8 +80,8 @@ def evolve_begun(match: Match, fact: SetBegun) -> Match:
         )
     if match.serving is None or line_ups_due(match):
         return found(match, "set_not_ready", "The set began without a toss or a line-up.")
-    begun = structs.replace(match, phase=Phase.PLAY)
-    for team in Team:
+    begun = structs.replace(match, phase=Phase.PLAY, closed=None)
+    for team in (match.serving, match.serving.other):  # the team due to serve is penalised first
         for _ in range(match.squad(team).pending):
             begun = award(begun, team.other, played=False)
     if match.a.pending or match.b.pending:

@@ -12,7 +12,7 @@ from crewlink.match.ruling import Decision, Proposal, Ruling, Severity
 from crewlink.match.scoring import PLAYING
 from crewlink.match.state import Match, found
 from crewlink.match.teams import Team
-from crewlink.match.terms import Phase, RallyFault
+from crewlink.match.terms import Phase, RallyFault, ReplayCause
 
 
 def won(match: Match, team: Team, fault: RallyFault | None = None, number: int | None = None) -> RallyWon:
@@ -72,5 +72,7 @@ def evolve_replayed(match: Match, fact: Replayed) -> Match:
     """No completed rally, so until the next one no request is in order unless it is forced."""
     if match.phase not in PLAYING:
         return found(match, "replay_outside_set", "A replay was written while no set was played.")
+    if fact.cause is ReplayCause.SERVED_BEFORE_WHISTLE:
+        return match  # no rally had begun: the pause goes on as it was
     pause = structs.replace(match.interruption, replay=True)
     return structs.replace(match, interruption=pause)

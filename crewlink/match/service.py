@@ -6,9 +6,10 @@ from typing import cast
 
 from msgspec import structs
 
-from crewlink.match.answer import no_rally_to_judge, option, refuse
-from crewlink.match.cancelling import Found, Outcome, as_it_is, fact_of, outcome
+from crewlink.match.answer import not_in_set, option, refuse
+from crewlink.match.cancelling import Found, Outcome, as_it_is, fact_of, for_closed_set, outcome
 from crewlink.match.commands import Pair, WrongInformation, WrongServer
+from crewlink.match.completed import judged
 from crewlink.match.facts import Corrected, Exchange, LiberoReplaced, SimpleFact, Substituted
 from crewlink.match.pairing import objection
 from crewlink.match.rotation import slot_at
@@ -22,9 +23,25 @@ ALIKE = (frozenset("69"), frozenset("17"), frozenset("38"), frozenset("56"), fro
 
 def decide(match: Match, command: WrongServer) -> Decision:
     """Explanations first, then the fault; R1 decides."""
-    closed = no_rally_to_judge(match)
-    if closed is not None:
-        return closed
+    played = judged(match)
+    if played is None:
+        return refuse(match, "set_not_begun", "The set has not begun yet.")
+    if played is not match:
+        return _decide_after_set(played, command)
+    return _decide_in_set(match, command)
+
+
+def _decide_after_set(match: Match, command: WrongServer) -> Decision:
+    """Found when the set was over: the last rally of the set counts as finished."""
+    rallies = 1 if command.rallies == 0 else command.rallies
+    decision = _decide_in_set(match, structs.replace(command, rallies=rallies, at_hit=False))
+    if decision.proposal is None:
+        return decision
+    options = for_closed_set(match.set_number, decision.proposal.options)
+    return structs.replace(decision, proposal=structs.replace(decision.proposal, options=options))
+
+
+def _decide_in_set(match: Match, command: WrongServer) -> Decision:
     team, number = command.team, command.number
     due = _due(match, command)
     if command.at_hit and match.serving is not team:
@@ -177,7 +194,7 @@ def _score_to_check(match: Match, command: WrongServer) -> Option | None:
 
 def decide_information(match: Match, command: WrongInformation) -> Decision:
     """The scorer named the wrong server: back to the moment, no fault of the team."""
-    closed = no_rally_to_judge(match)
+    closed = not_in_set(match)
     if closed is not None:
         return closed
     if not 0 <= command.rallies <= len(match.rallies):

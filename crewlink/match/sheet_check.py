@@ -36,7 +36,8 @@ def written_liberos(sheet: LineUp) -> tuple[int, ...]:
 
 def _places(match: Match, team: Team, sheet: LineUp) -> Iterator[Defect]:
     squad, court = match.squad(team), match.court(team)
-    liberos = written_liberos(sheet) if _liberos_on_sheet(match) else squad.liberos
+    named_on_sheet = _liberos_on_sheet(match) and not squad.libero_named
+    liberos = written_liberos(sheet) if named_on_sheet else squad.liberos
     for place, number in enumerate(sheet.positions):
         box = str(place + 1)
         if number is None:
@@ -48,7 +49,7 @@ def _places(match: Match, team: Team, sheet: LineUp) -> Iterator[Defect]:
             yield Defect(box, "not_on_list", f"{number} in box {box} is not on the team list.")
         elif number in liberos:
             yield Defect(box, "libero", f"{number} in box {box} is a libero.")
-        elif number in squad.out or number in court.barred:
+        elif number in (*squad.out, *squad.liberos_out, *court.barred):
             yield Defect(box, "out", f"{number} in box {box} may not play.")
 
 

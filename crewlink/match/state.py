@@ -143,7 +143,11 @@ NO_REQUESTS = Interruption()
 
 
 class Match(Struct, frozen=True, gc=False):
-    """A match between two facts. `line`: how many facts were folded, and so the place of the next one."""
+    """A match between two facts. `line`: how many facts were folded, and so the place of the next one.
+
+    `closed`: the match at the last point of the set before, until the next set begins: a fault in that set
+    may still come to light.
+    """
 
     setup: MatchSetup
     profile: Profile
@@ -172,6 +176,7 @@ class Match(Struct, frozen=True, gc=False):
     line: int = 0
     notes: tuple[Note, ...] = ()
     findings: tuple[Finding, ...] = ()
+    closed: Match | None = None
 
     def squad(self, team: Team) -> Squad:
         """The team through the match."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from msgspec import structs
 
 from crewlink.match.answer import AS_RULED, delay_fact, not_in_set, option, refuse
-from crewlink.match.cancelling import Found, as_it_is, exchanged, fact_of, outcome
+from crewlink.match.cancelling import Found, as_it_is, exchanged, fact_of, for_closed_set, outcome
 from crewlink.match.commands import Pair, UnlistedPlayer, WrongPlayer
+from crewlink.match.completed import judged
 from crewlink.match.facts import Corrected, Exchange, SetScore, Substituted
 from crewlink.match.pairing import objection
 from crewlink.match.rotation import position_of
@@ -25,10 +26,25 @@ RULES = {
 
 def decide(match: Match, command: WrongPlayer) -> Decision:
     """In time: put right. Played on: points cancelled as far as the book says, point and service."""
-    if match.finished or not match.court(command.team).order:
-        return refuse(match, "not_now", "No set is being played.")
     if command.cause not in RULES:
         return refuse(match, "not_known", "Say what is wrong: line-up, substitution or libero.")
+    if match.phase not in PLAYING and command.rallies != 0 and (played := judged(match)) is not None:
+        return _decide_after_set(played, command)
+    if match.finished or not match.court(command.team).order:
+        return refuse(match, "not_now", "No set is being played.")
+    return _decide_in_set(match, command)
+
+
+def _decide_after_set(match: Match, command: WrongPlayer) -> Decision:
+    """Found when the set was over: the set is open again."""
+    decision = _decide_in_set(match, structs.replace(command, at_hit=False))
+    if decision.proposal is None:
+        return decision
+    options = for_closed_set(match.set_number, decision.proposal.options)
+    return structs.replace(decision, proposal=structs.replace(decision.proposal, options=options))
+
+
+def _decide_in_set(match: Match, command: WrongPlayer) -> Decision:
     code = RULES[command.cause]
     in_time = match.phase not in PLAYING or (command.rallies == 0 and not command.at_hit)
     options = _in_time(match, command) if in_time else _played_on(match, command, code)

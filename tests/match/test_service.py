@@ -2,14 +2,23 @@
 
 import pytest
 
-from crewlink.match.commands import Choose, Pair, Point, Sanction, Substitute, WrongInformation, WrongServer
-from crewlink.match.facts import Corrected
+from crewlink.match.commands import (
+    BeginSet,
+    Choose,
+    Pair,
+    Point,
+    Sanction,
+    Substitute,
+    WrongInformation,
+    WrongServer,
+)
+from crewlink.match.facts import Corrected, SetScore
 from crewlink.match.ruling import Proposal, Severity
 from crewlink.match.service import look_alike
 from crewlink.match.setup import TeamStart, UsedPair
 from crewlink.match.teams import Person, Six, Team
 from crewlink.match.terms import Card, Cause, Phase, RemarkKind
-from tests.match.playing import BASE_A, BASE_B, A, B, Table, from_start, in_middle, stands
+from tests.match.playing import BASE_A, BASE_B, A, B, Table, from_start, in_middle, line_ups, setup, stands
 
 TURNED_B: Six = (1, 10, 5, 14, 3, 8)
 TURNED_A: Six = (9, 7, 12, 2, 15, 4)
@@ -241,11 +250,53 @@ def test_more_rallies_than_there_were_reach_back_to_the_start_only() -> None:
     assert table.ask(WrongInformation(A, 99)).ruling.code == "no_such_rally"
 
 
-def test_after_the_set_it_says_how_to_get_there() -> None:
+def test_found_after_the_last_point_the_set_goes_on() -> None:
     table = from_start()
     table.rallies("A" * 25)
     assert table.match.phase is Phase.BETWEEN_SETS
-    assert table.ask(WrongServer(A, 15, 1, False)).ruling.code == "set_over"
+    table.do(Sanction(B, Person(number=8), Card.WARNING))
+    settle(table, WrongServer(A, 15, 2, False))
+    stands(table, (23, 1), (B, 1), BASE_A, TURNED_B)
+    assert (table.match.set_number, table.match.phase, table.match.sets) == (1, Phase.PLAY, ())
+    assert table.match.sets_won == (0, 0)
+    assert table.match.b.warned
+    assert table.match.findings == ()
+    table.rallies("AA")
+    assert table.match.sets[0].score == (25, 1)
+    assert (table.match.set_number, table.match.serving) == (2, B)
+
+
+def test_found_after_the_match_it_goes_on() -> None:
+    table = in_middle((24, 24), A, "USJ", set_number=2, sets=(SetScore(1, (25, 20), A),))
+    table.rallies("AA")
+    assert table.match.finished
+    settle(table, WrongServer(A, 15))
+    assert (table.match.score, table.match.winner) == ((25, 25), None)
+    assert table.match.phase is Phase.PLAY
+
+
+def test_found_after_the_set_the_opponent_may_have_won_it() -> None:
+    table = in_middle((26, 25), A)
+    table.rallies("A")
+    assert table.match.sets_won == (1, 0)
+    settle(table, WrongServer(A, 15, 1, False))
+    assert (table.match.set_number, table.match.score) == (1, (26, 26))
+    table.rallies("BB")
+    assert table.match.sets_won == (0, 1)
+
+
+def test_once_the_next_set_has_begun_the_old_one_stands() -> None:
+    table = from_start()
+    table.rallies("A" * 25)
+    line_ups(table)
+    table.do(BeginSet())
+    assert table.match.closed is None
+    assert settle(table, WrongServer(B, 3, 0)).score == (1, 0)
+    assert len(table.match.sets) == 1
+
+
+def test_before_the_first_set_there_is_nothing_to_judge() -> None:
+    assert Table(setup()).ask(WrongServer(A, 15)).ruling.code == "set_not_begun"
 
 
 def test_an_option_that_is_gone_is_refused() -> None:

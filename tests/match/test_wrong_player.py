@@ -139,6 +139,15 @@ def test_the_match_may_be_over_by_it() -> None:
     assert table.match.sets_won == (0, 2)
 
 
+def test_found_after_the_set_it_is_open_again() -> None:
+    table = in_middle((23, 20), A)
+    table.rallies("AA")
+    assert table.match.sets_won == (1, 0)
+    table.do(Choose(WrongPlayer(A, 11, 7, Cause.LINE_UP, 2), "fault"))
+    stands(table, (23, 21), (B, 1), BASE_A, TURNED_B)
+    assert table.match.sets == ()
+
+
 @pytest.mark.parametrize("cause", [Cause.RULED, Cause.PROTEST])
 def test_other_causes_are_refused(cause: Cause) -> None:
     assert in_middle((1, 1), A).ask(WrongPlayer(A, 11, 7, cause)).facts == ()
