@@ -66,12 +66,10 @@ def _shown(value: object) -> str:
         return "yes" if value else "no"
     if isinstance(value, tuple):
         return ", ".join(_shown(one) for one in value) or "none"
+    if value is None:
+        return "none"
     text = value.value if isinstance(value, StrEnum) else str(value)
-    return (
-        text.replace("_", " ").lower()
-        if value is None or isinstance(value, StrEnum)
-        else text.replace("_", " ")
-    )
+    return text.replace("_", " ")
 
 
 def _row(*cells: str) -> str:
@@ -80,13 +78,9 @@ def _row(*cells: str) -> str:
 
 def _references(profiles: list[SourcedProfile]) -> Iterator[str]:
     codes = sorted({code for sourced in profiles for code in sourced.profile.references})
-    yield from (
-        "",
-        "## Rule numbers behind rulings",
-        "",
-        _row("ruling", *SHIPPED),
-        _row("---", *("---",) * 4),
-    )
+    yield from ("", "## Rule numbers behind rulings", "")
+    yield "The numbers of USJ are those of the international rules (*mem*: its own book was not seen)."
+    yield from ("", _row("ruling", *SHIPPED), _row("---", *("---" for _ in SHIPPED)))
     for code in codes:
         yield _row(code, *(sourced.profile.reference(code) for sourced in profiles))
 
