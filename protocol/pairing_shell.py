@@ -1,0 +1,242 @@
+"""Pairing over sockets: the host's port that is open while a code is shown, and the joiner's call.
+
+Knows TLS streams, time limits and how an admission becomes an invitation. What is exchanged and what it
+proves is protocol.pairing. The host shows its certificate and asks for none; the joiner takes any and
+proves it by the code.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import ssl
+import time
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+import msgspec
+
+from protocol.address import Address
+from protocol.identity import Identity, binding_holds, device_id
+from protocol.pairing import (
+    ATTEMPT_SECONDS,
+    Candidate,
+    HostAttempt,
+    JoinAttempt,
+    PairingRefused,
+    PairingWindow,
+    RandomBytes,
+    Refusal,
+)
+from protocol.pairing_wire import (
+    LONGEST_ADMISSION,
+    LONGEST_FRAME,
+    Admission,
+    Ask,
+    Confirm,
+    MemberShape,
+    Message,
+    Refused,
+    Reply,
+    Welcome,
+    decode,
+    encode,
+)
+from protocol.ports import CONNECT_SECONDS, HANDSHAKE_SECONDS, listen
+from protocol.roster import Invitation, Member
+from protocol.tls import show_certificate, shown_certificate
+
+MOST_CALLERS = 4
+DECISION_SECONDS = 120.0
+
+M = TypeVar("M", bound=Message)
+Approve = Callable[[Candidate], Awaitable[Admission | None]]
+"""Asks the person at the host; admits the device and gives what it needs, or None for no."""
+
+
+class PairingFailed(Exception):
+    """The other station cannot be reached, or what answers is none of ours. Nothing was proved or spent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """A device is in: what it needs to start its station, and where the host is."""
+
+    invitation: Invitation
+    host: Address
+
+
+class PairingHost:
+    """Listens while a code is shown. `approve` is asked once, for the device that proved the code."""
+
+    def __init__(
+        self,
+        identity: Identity,
+        secret: bytes,
+        approve: Approve,
+        *,
+        random_bytes: RandomBytes,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self.window = PairingWindow(identity, secret, clock(), random_bytes)
+        self.port = 0
+        self._identity = identity
+        self._approve = approve
+        self._clock = clock
+        self._server: asyncio.Server | None = None
+        self._talks: dict[asyncio.StreamWriter, asyncio.Event] = {}
+
+    async def start(self, port: int = 0) -> None:
+        """Open the port. Errors: PortError."""
+        ear = listen(port)
+        self.port = ear.getsockname()[1]
+        context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+        context.minimum_version = ssl.TLSVersion.TLSv1_3
+        context.num_tickets = 0
+        show_certificate(context, self._identity)
+        self._server = await asyncio.start_server(
+            self._answer, sock=ear, ssl=context, ssl_handshake_timeout=HANDSHAKE_SECONDS, limit=LONGEST_FRAME
+        )
+
+    async def close(self) -> None:
+        if self._server is not None:
+            self._server.close()
+        talks = list(self._talks.items())
+        for writer, _ in talks:
+            writer.transport.abort()
+        for _, ended in talks:
+            await ended.wait()
+
+    async def _answer(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        ended = self._talks[writer] = asyncio.Event()
+        try:
+            if len(self._talks) <= MOST_CALLERS:
+                await self._exchange(reader, writer)
+        except PairingRefused as refused:
+            with contextlib.suppress(OSError):
+                await _send(writer, Refused(refused.reason.value))
+        except (OSError, EOFError, msgspec.MsgspecError):
+            pass  # gone, too slow or talking nonsense
+        finally:
+            del self._talks[writer]
+            writer.close()
+            ended.set()
+
+    async def _exchange(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        attempt: HostAttempt | None = None
+        try:
+            async with asyncio.timeout(ATTEMPT_SECONDS):
+                ask = await _receive(reader, Ask)
+                attempt, reply = self.window.begin(ask, self._clock())
+                await _send(writer, reply)
+                welcome, candidate = attempt.confirm(await _receive(reader, Confirm), self._clock())
+                await _send(writer, welcome)
+        finally:
+            if attempt is not None:
+                self.window.over(attempt)
+        async with asyncio.timeout(DECISION_SECONDS):
+            admission = await self._approve(candidate)
+        await _send(writer, admission or Refused(Refusal.DECLINED.value))
+
+
+async def join(
+    addresses: Sequence[Address], secret: bytes, identity: Identity, name: str, *, random_bytes: RandomBytes
+) -> Joined:
+    """Get this device into the crew of the host at one of these addresses (tried in turn until one answers).
+
+    Returns when the person at the host has said yes. Errors: PairingRefused, PairingFailed.
+    """
+    for address in addresses:
+        try:
+            reader, writer = await _call(address)
+        except OSError:
+            continue
+        try:
+            return await _prove(reader, writer, address, JoinTry(secret, identity, name, random_bytes))
+        except (OSError, EOFError, msgspec.MsgspecError) as error:
+            raise PairingFailed("The other station ended the talk. Try again.") from error
+        finally:
+            writer.transport.abort()
+    raise PairingFailed("The other station cannot be reached. Look at its address and at the Wi-Fi.")
+
+
+@dataclass(frozen=True, slots=True)
+class JoinTry:
+    """What a joiner brings to a call."""
+
+    secret: bytes
+    identity: Identity
+    name: str
+    random_bytes: RandomBytes
+
+
+async def _call(address: Address) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
+    context.check_hostname = False
+    context.verify_mode = ssl.CERT_NONE
+    context.minimum_version = ssl.TLSVersion.TLSv1_3
+    async with asyncio.timeout(CONNECT_SECONDS + HANDSHAKE_SECONDS):
+        return await asyncio.open_connection(
+            address.host, address.port, ssl=context, server_hostname="", limit=LONGEST_ADMISSION
+        )
+
+
+async def _prove(
+    reader: asyncio.StreamReader, writer: asyncio.StreamWriter, address: Address, own: JoinTry
+) -> Joined:
+    host_cert = shown_certificate(writer.transport) or b""
+    attempt = JoinAttempt(own.identity, own.secret, host_cert, own.random_bytes)
+    async with asyncio.timeout(ATTEMPT_SECONDS):
+        await _send(writer, attempt.ask)
+        reply = await _receive(reader, Reply)
+        await _send(writer, attempt.confirm(reply, own.name))
+        attempt.check(await _receive(reader, Welcome))
+    async with asyncio.timeout(DECISION_SECONDS):
+        admission = await _receive(reader, Admission, LONGEST_ADMISSION)
+    invitation = invitation_of(admission)
+    pinned = {member.tls_cert for member in invitation.members}
+    if not {host_cert, own.identity.tls_cert} <= pinned:
+        raise PairingRefused(Refusal.BAD_CREDENTIALS)
+    return Joined(invitation, Address(address.host, admission.port))
+
+
+def admission_of(invitation: Invitation, port: int) -> Admission:
+    """What the host sends: the invitation with the new member in it, and the port of its node."""
+    members = [
+        MemberShape(each.device, each.sign_key, each.tls_cert, each.binding, each.post)
+        for each in invitation.members
+    ]
+    return Admission(invitation.match, invitation.opener, members, port)
+
+
+def invitation_of(admission: Admission) -> Invitation:
+    """The invitation in an admission. Errors: PairingRefused when keys of a member do not fit together."""
+    for each in admission.members:
+        fits = binding_holds(each.sign_key, each.tls_cert, each.binding)
+        if not fits or each.device != device_id(each.sign_key):
+            raise PairingRefused(Refusal.BAD_CREDENTIALS)
+    members = tuple(
+        Member(each.device, each.sign_key, each.tls_cert, each.binding, each.post)
+        for each in admission.members
+    )
+    return Invitation(admission.match, admission.opener, members)
+
+
+async def _send(writer: asyncio.StreamWriter, message: Message) -> None:
+    writer.write(encode(message))
+    await writer.drain()
+
+
+async def _receive(reader: asyncio.StreamReader, kind: type[M], longest: int = LONGEST_FRAME) -> M:
+    """The next message, of this kind. Errors: PairingRefused, EOFError, MsgspecError, OSError."""
+    size = int.from_bytes(await reader.readexactly(4), "big")
+    if size > longest:
+        raise msgspec.ValidationError(f"a frame of {size} bytes")
+    message = decode(await reader.readexactly(size))
+    if isinstance(message, Refused):
+        known = message.reason in {reason.value for reason in Refusal}
+        raise PairingRefused(Refusal(message.reason) if known else Refusal.NEWER)
+    if not isinstance(message, kind):
+        raise msgspec.ValidationError("another message was due")
+    return message
