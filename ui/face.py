@@ -27,6 +27,7 @@ class FaceShape:
 
 
 SHAPES: dict[Face, FaceShape] = {
+    Face.NET: FaceShape("NetFace", "crewlink, second referee", ((1280, 800), (800, 1280), (360, 760))),
     Face.WRIST: FaceShape("WristFace", "crewlink, first referee", ((396, 484),), stand_side=True),
 }
 """Faces that are built; a new face adds a line."""

@@ -13,9 +13,12 @@ from PySide6.QtCore import Property, QObject, Signal, Slot
 from PySide6.QtQml import QmlElement
 
 from crewlink.snapshot import NextPoint, RefusalView, Snapshot
+from ui.bridge.act_look import ActLook
+from ui.bridge.exchange_look import ExchangeLook
 from ui.bridge.lines import HistoryRow, LinkRow, history_row, link_row, saved_text
 from ui.bridge.moment_looks import ClockLook, ProposalLook, ReadyLook, RefusalLook
 from ui.bridge.notice_look import NoticeLook, NoticeModel
+from ui.bridge.plates import PlatesLook
 from ui.bridge.reading import clock_text, or_nobody
 from ui.bridge.roles import HistoryRole, LinkRole
 from ui.bridge.rows import RowModel
@@ -62,6 +65,9 @@ class CourtView(QObject):
         self._notices = NoticeModel(self)
         self._none = NoticeLook(None, snapshot.taken, snapshot.taken, self)
         self._top = self._none
+        self._plates = PlatesLook(self._none, self)
+        self._act = ActLook(self)
+        self._exchange_a, self._exchange_b = ExchangeLook(snapshot.a, self), ExchangeLook(snapshot.b, self)
         self._ready, self._clock = ReadyLook(self), ClockLook(self)
         self._proposal, self._suggestion = ProposalLook(self), ProposalLook(self)
         self._refusal = RefusalLook(self)
@@ -76,6 +82,8 @@ class CourtView(QObject):
         self._snapshot = snapshot
         self._a.update(snapshot.a)
         self._b.update(snapshot.b)
+        self._exchange_a.update(snapshot.a)
+        self._exchange_b.update(snapshot.b)
         for sheet in snapshot.sheets:
             (self._sheet_a if sheet.team == "A" else self._sheet_b).update(sheet)
         self._history.show([history_row(line) for line in snapshot.history])
@@ -101,6 +109,7 @@ class CourtView(QObject):
         self._ready.beat(now)
         self._clock.beat(now)
         self._refusal.beat(now)
+        self._act.beat(now)
         swap = self._snapshot.courts_changed
         texts = (
             clock_text(self._snapshot.phase_age + elapsed),
@@ -124,6 +133,7 @@ class CourtView(QObject):
         if top is not self._top:
             self._top = top
             self.topChanged.emit()
+        self._plates.update(looks, top)
 
     def _team(self, on_left: bool) -> TeamLook:
         table_left = self._a if self._snapshot.left == "A" else self._b
@@ -289,6 +299,30 @@ class CourtView(QObject):
     def heldNotices(self) -> int:
         """How many notices wait for the dead ball."""
         return sum(1 for one in self._snapshot.notices if one.state == "open" and one.held)
+
+    @Property(PlatesLook, constant=True)
+    def plates(self) -> PlatesLook:
+        """Picks out of the notices for a face with one plate."""
+        return self._plates
+
+    @Property(ActLook, constant=True)
+    def act(self) -> ActLook:
+        """What was done here last and can still be undone."""
+        return self._act
+
+    @Property(ExchangeLook, constant=True)
+    def exchangeA(self) -> ExchangeLook:
+        return self._exchange_a
+
+    @Property(ExchangeLook, constant=True)
+    def exchangeB(self) -> ExchangeLook:
+        return self._exchange_b
+
+    @Property(str, notify=changed)
+    def linksText(self) -> str:
+        """How many of the other posts are in reach: "3 of 3"."""
+        others = [one for one in self._snapshot.links if one.state not in ("here", "unfilled")]
+        return f"{sum(1 for one in others if one.state == 'linked')} of {len(others)}"
 
     @Property(QObject, constant=True)
     def notices(self) -> NoticeModel:

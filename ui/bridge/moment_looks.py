@@ -69,6 +69,11 @@ class ReadyLook(QObject):
     def reason(self) -> str:
         return self._ready.reason
 
+    @Property(bool, notify=changed)
+    def r2Done(self) -> bool:
+        """R2 has said ready in this interruption."""
+        return any(stop.word == "R2" and stop.state == "done" for stop in self._ready.stops)
+
     @Property(QObject, constant=True)
     def stops(self) -> RowModel[StopRow]:
         return self._stops

@@ -224,6 +224,11 @@ class NoticeLook(QObject):
     def spoken(self) -> str:
         return spoken(self._notice)
 
+    @Property(bool, notify=changed)
+    def tracked(self) -> bool:
+        """Somebody else must answer it: it has receipts."""
+        return bool(self._notice.receipts)
+
     @Property(QObject, constant=True)
     def receipts(self) -> RowModel[ReceiptRow]:
         return self._receipts

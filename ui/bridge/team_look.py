@@ -114,6 +114,22 @@ class TeamLook(QObject):
     def conductText(self) -> str:
         return ", ".join(self._team.conduct) or "none"
 
+    @Property(str, notify=changed)
+    def benchLine(self) -> str:
+        """Numbers on the bench with spaces between, "" for none: split it for a row of pads."""
+        return " ".join(map(str, self._team.bench))
+
+    @Property(str, notify=changed)
+    def playersLine(self) -> str:
+        """Numbers of the whole team, liberos too, in order."""
+        liberos = [row.number for row in self._team.liberos]
+        return " ".join(map(str, sorted({*self._team.players, *liberos})))
+
+    @Property(str, notify=changed)
+    def fieldLine(self) -> str:
+        """Numbers on court by position that may be substituted: no libero."""
+        return " ".join(str(spot.number) for spot in self._team.spots if not spot.libero)
+
     @Property(list, notify=changed)
     def players(self) -> list[int]:
         return list(self._team.players)

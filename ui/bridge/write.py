@@ -71,6 +71,12 @@ class Write(QObject):
         """One substitution."""
         return self._send(match.Substitute(Team(team), (match.Pair(comesIn, goesOut),)))
 
+    @Slot(str, int, int, result=bool)
+    def substituteNext(self, team: str, comesIn: int, goesOut: int) -> bool:
+        """One more pair of the request just made."""
+        pair = match.Pair(comesIn, goesOut)
+        return self._send(match.Substitute(Team(team), (pair,), same_request=True))
+
     @Slot(str, list, result=bool)
     def substitutePairs(self, team: str, numbers: list[int]) -> bool:
         """Several pairs of one request: in, out, in, out, ..."""

@@ -1,0 +1,277 @@
+"""Scenes of the net face: tablet lying and standing, and the phone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from msgspec.structs import replace
+from PySide6.QtCore import QMetaObject
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtQuick import QQuickItem
+
+from crewlink.snapshot import (
+    ClockView,
+    ExchangeView,
+    NoticeView,
+    PostLink,
+    ProposalView,
+    ReceiptView,
+    SheetView,
+    Snapshot,
+    TeamView,
+)
+from tests.gallery.scene import Scene
+from tests.gallery.states import (
+    conduct_notice,
+    dead_ball,
+    hold_notice,
+    rally,
+    ready_held,
+    receipts,
+    score_note,
+    set_point,
+    set_point_notice,
+    time_out,
+    with_notices,
+    wrong_server,
+    wrong_server_notice,
+)
+from ui.stage import Stage
+
+
+def exchanges(team: TeamView) -> tuple[ExchangeView, ...]:
+    """One legal partner for the first on the bench, any for the last, nothing for those between."""
+    going = [spot.number for spot in team.spots if not spot.libero]
+    return tuple(
+        ExchangeView(
+            comes,
+            goes,
+            comes == team.bench[-1] or (comes == team.bench[2] and goes == going[1]),
+            "17 came in for 8 and can only go back for 8.",
+        )
+        for comes in team.bench
+        for goes in going
+    )
+
+
+def with_exchanges(snapshot: Snapshot) -> Snapshot:
+    """The same moment with the substitutions that could be asked for."""
+    return replace(
+        snapshot,
+        a=replace(snapshot.a, exchanges=exchanges(snapshot.a)),
+        b=replace(snapshot.b, exchanges=exchanges(snapshot.b)),
+    )
+
+
+def _seen(item: QQuickItem) -> Iterator[QQuickItem]:
+    if item.isVisible():
+        yield item
+        for child in item.childItems():
+            yield from _seen(child)
+
+
+def taps(*names: str) -> Callable[[Stage], None]:
+    """An act that presses pads by object name, one after the other; one that is not there is passed over."""
+
+    def act(stage: Stage) -> None:
+        for name in names:
+            for item in list(_seen(stage.root)):
+                if item.objectName() == name and item.isEnabled():
+                    QMetaObject.invokeMethod(item, "acted")
+                    break
+            QGuiApplication.processEvents()
+
+    return act
+
+
+def help_to_court() -> NoticeView:
+    """SOON, held in the rally: the supervisor's word for R2."""
+    return NoticeView(
+        "n-message",
+        "site_message",
+        "soon",
+        "Supervisor",
+        "The spare ball is on its way",
+        "open",
+        "Supervisor",
+        20.0,
+        asked=True,
+        held=True,
+        receipts=receipts("R2", "site", {}),
+    )
+
+
+def own_wrong_server() -> NoticeView:
+    """NOW, raised here; R1 has it, the table not yet."""
+    told: dict[str, tuple[str, float | None]] = {"R1": ("answered", 3.0), "scorer": ("shown", 1.0)}
+    return replace(
+        wrong_server_notice("R2"), raised_by="R2", asked=False, mine=True, receipts=receipts("R2", "R2", told)
+    )
+
+
+def count_note() -> NoticeView:
+    """NOTE by the program: the coach must be told."""
+    return NoticeView(
+        "n-count",
+        "count_near_limit",
+        "note",
+        "Tell the coach",
+        "Team B has used both time-outs.",
+        "open",
+        "",
+        5.0,
+        team="B",
+        asked=True,
+    )
+
+
+def check_server() -> NoticeView:
+    """SOON: the table asks R2 to look who serves."""
+    told: dict[str, tuple[str, float | None]] = {"R2": ("shown", 1.0)}
+    return NoticeView(
+        "n-check",
+        "check_server",
+        "soon",
+        "Check server",
+        "Team A, number 7, due 7",
+        "open",
+        "scorer",
+        2.0,
+        team="A",
+        number=7,
+        due=7,
+        asked=True,
+        receipts=(ReceiptView("scorer", "Table", "raised"), ReceiptView("R2", "R2", *told["R2"])),
+    )
+
+
+def sheets(a: str = "accepted", b: str = "accepted") -> tuple[SheetView, ...]:
+    """Both line-up sheets."""
+    return (
+        SheetView("A", a, (4, 9, 7, 12, 2, 15), ("20", "X"), 9, True),
+        SheetView("B", b, (3, 8, 1, 10, 5, 14), ("18", "X"), 10, True),
+    )
+
+
+_DEAD = dead_ball("R2")
+_CHECK = replace(
+    with_exchanges(_DEAD), phase="check", phase_word="Check positions", server_team="A", sheets=sheets()
+)
+_LOST = tuple(
+    replace(link, state="lost", silent=42.0) if link.post == "R1" else link for link in _DEAD.links
+)
+_DECISION = ProposalView(
+    "p1",
+    "wrong_server",
+    "Wrong server B 9",
+    "Point A. Team B goes back to the right order.",
+    "R1",
+    "22:21",
+    "23:21",
+    "A 7",
+)
+_SUBS = replace(with_exchanges(_DEAD), phase_word="Dead ball")
+_ENDED = replace(_DEAD, server_team="", server=None)
+
+SCENES: dict[str, Scene] = {
+    "dead_ball": Scene(_DEAD),
+    "rally": Scene(with_notices(rally("R2"), help_to_court())),
+    "score_note": Scene(with_notices(_DEAD, score_note("R2"))),
+    "count_note": Scene(with_notices(_DEAD, count_note())),
+    "wrong_server": Scene(wrong_server("R2")),
+    "late_plate": Scene(with_notices(wrong_server("R2"), replace(wrong_server_notice("R2"), late=12.0))),
+    "conduct_asked": Scene(
+        with_notices(_DEAD, replace(conduct_notice("R2"), asked=True, mine=False, raised_by="R1"))
+    ),
+    "check_server": Scene(with_notices(_DEAD, check_server())),
+    "own_wrong_server": Scene(with_notices(wrong_server("R2"), own_wrong_server())),
+    "own_hold": Scene(with_notices(_DEAD, hold_notice("R2"))),
+    "own_not_answered": Scene(
+        with_notices(_DEAD, replace(hold_notice("R2"), told="R1 not answered: use the whistle"))
+    ),
+    "withdrawn": Scene(
+        with_notices(
+            _DEAD,
+            replace(
+                wrong_server_notice("R2"), state="withdrawn", asked=False, reason="a slip at the table"
+            ),
+        )
+    ),
+    "answered": Scene(
+        with_notices(wrong_server("R2"), replace(wrong_server_notice("R2"), state="answered", asked=False))
+    ),
+    "decision": Scene(
+        replace(
+            with_notices(wrong_server("R2"), replace(wrong_server_notice("R2"), asked=False)),
+            proposals=(_DECISION,),
+        )
+    ),
+    "set_point_tip": Scene(
+        replace(
+            set_point("R2"),
+            suggestion=ProposalView(
+                "s1", "set_point", "Set point A", "24:21", "R2", "24:21", "24:21", mine=True
+            ),
+        )
+    ),
+    "set_point_told": Scene(with_notices(set_point("R2"), set_point_notice("R2"))),
+    "set_point_asked": Scene(
+        with_notices(
+            set_point("R2"),
+            replace(set_point_notice("scorer"), asked=True, mine=False, raised_by="R1"),
+        )
+    ),
+    "call_first": Scene(_DEAD, taps("net.well.call")),
+    "call_second": Scene(_DEAD, taps("net.well.call", "net.call.net")),
+    "call_done": Scene(_DEAD, taps("net.well.call", "net.call.net", "net.numbers.B.8")),
+    "call_position": Scene(_DEAD, taps("net.well.call", "net.call.position")),
+    "wrong_server_pick": Scene(_DEAD, taps("net.well.server")),
+    "conduct_side": Scene(_DEAD, taps("net.well.conduct")),
+    "conduct_who": Scene(_DEAD, taps("net.well.conduct", "net.conduct.sideB")),
+    "ready_held": Scene(replace(_DEAD, ready=ready_held())),
+    "time_out": Scene(replace(time_out("R2"), ready=replace(ready_held(), sentence="Time-out"))),
+    "substitution": Scene(_SUBS, taps("net.tray.subB")),
+    "substitution_two": Scene(
+        _SUBS,
+        taps(
+            "net.tray.subB",
+            "net.subs.B.in.17",
+            "net.subs.A.in.19",
+            "net.subs.A.out.2",
+        ),
+    ),
+    "substitution_illegal": Scene(
+        _SUBS, taps("net.tray.subB", "net.subs.B.in.9", "net.subs.B.out.1")
+    ),
+    "line_ups": Scene(
+        replace(
+            _DEAD,
+            phase="line_ups",
+            phase_word="Line-ups due",
+            sheets=sheets(b="missing"),
+            clock=ClockView("between_sets", "Between sets", 74.0, 180.0),
+        )
+    ),
+    "check": Scene(_CHECK),
+    "check_who": Scene(_CHECK, taps("net.check.place4")),
+    "check_differs": Scene(_CHECK, taps("net.check.place4", "net.check.number11")),
+    "check_agrees": Scene(_CHECK, taps("net.check.agree")),
+    "between_sets": Scene(
+        replace(
+            _ENDED,
+            phase="between_sets",
+            phase_word="Between sets",
+            sheets=sheets("accepted", "missing"),
+            clock=ClockView("between_sets", "Between sets", 132.0, 180.0),
+        )
+    ),
+    "courts_changed": Scene(replace(_DEAD, left="B", courts_changed=3.0)),
+    "before": Scene(replace(_ENDED, phase="before", phase_word="Before the match")),
+    "finished": Scene(
+        replace(
+            _ENDED, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)"
+        )
+    ),
+    "link_lost": Scene(replace(_DEAD, links=_LOST)),
+    "stack": Scene(with_notices(wrong_server("R2"), wrong_server_notice("R2"), conduct_notice("R2"))),
+}

@@ -1,0 +1,14 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// NetCheck, to be built.
+Item {
+    id: page
+
+    required property CourtView court
+    required property NetState desk
+    required property bool upright
+}

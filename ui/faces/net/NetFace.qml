@@ -1,0 +1,62 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Ui
+
+// R2's face: tablet lying or standing, folded to a phone. A NOW takes the face back from any page.
+Face {
+    id: face
+
+    readonly property bool phone: face.width < 500
+    readonly property bool upright: !face.phone && face.height > face.width
+
+    NetState {
+        id: desk
+
+        court: face.court
+    }
+
+    Connections {
+        target: face.court
+
+        function onTopChanged() {
+            if (face.court.top.level === "now")
+                desk.shut();
+        }
+
+        function onChanged() {
+            if (!desk.playing)
+                desk.shut();
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        active: !face.phone && !face.upright && face.width > 0
+        visible: active
+        sourceComponent: NetWide {
+            court: face.court
+            desk: desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        active: face.upright
+        visible: active
+        sourceComponent: NetUpright {
+            court: face.court
+            desk: desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        active: face.phone && face.width > 0
+        visible: active
+        sourceComponent: NetPhone {
+            court: face.court
+            desk: desk
+        }
+    }
+}

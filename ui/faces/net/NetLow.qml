@@ -1,0 +1,121 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// The upper row of a tray that asks nothing: the notice raised here with its way back, the last act with its undo, or
+// one quiet line.
+Item {
+    id: low
+
+    required property CourtView court
+    required property NetState desk
+    required property bool plated
+
+    readonly property NetSizes sizes: Theme.net
+    readonly property ActLook act: low.court.act
+    readonly property NoticeLook notice: low.court.plates.shown
+    readonly property bool undoing: low.act.present && (low.act.way === "line" || low.court.plates.own.present)
+    readonly property bool mine: low.plated && low.notice.mine && low.notice.state === "open"
+    readonly property bool paired: low.undoing || low.mine
+    readonly property int padWide: 250
+    readonly property string holds: low.court.ready.state === "held" ? low.court.ready.sentence : "Nothing holds the service"
+
+    NetPlate {
+        visible: low.plated && !(low.undoing && low.act.way === "line")
+        width: low.paired ? low.width - low.padWide - low.sizes.gap : low.width
+        height: low.height
+        low: true
+        notice: low.notice
+    }
+
+    Words {
+        visible: low.undoing && low.act.way === "line"
+        mid: low.height / 2
+        width: low.width - low.padWide - low.sizes.gap
+        wrapMode: Text.WordWrap
+        size: low.sizes.body
+        bold: true
+        text: low.act.words
+    }
+
+    Pad {
+        objectName: "net.tray.undo"
+        visible: low.undoing
+        x: low.width - width
+        width: low.padWide
+        height: low.height
+        sizes: low.sizes
+        kind: Pad.Outlined
+        path: Marks.undo
+        text: "Undo"
+        detail: low.act.remaining + " s left"
+        onActed: low.desk.undo()
+    }
+
+    HoldPad {
+        objectName: "net.tray.back"
+        visible: low.mine && !low.undoing
+        x: low.width - width
+        width: low.padWide
+        height: low.height
+        sizes: low.sizes
+        labelSize: low.sizes.small
+        inset: Theme.s3
+        plainText: "Take back"
+        detail: asking ? "" : "hold the pad"
+        onDone: low.desk.takeBack()
+    }
+
+    Item {
+        visible: !low.plated && !low.undoing
+        anchors.fill: parent
+
+        Rectangle {
+            y: Theme.s5
+            width: low.width
+            height: Theme.hairline
+            color: Theme.hair
+            visible: low.court.inRally
+        }
+
+        Words {
+            visible: low.desk.playing
+            mid: low.court.inRally ? 58 : 28
+            size: low.sizes.body
+            text: low.court.inRally ? (low.court.heldNotices > 0 ? low.court.heldNotices + (low.court.heldNotices === 1 ? " waits" : " wait") + " for the dead ball" : "") : low.holds
+            color: Theme.dim
+        }
+
+        Words {
+            visible: low.court.inRally && low.court.heldNotices > 0
+            y: 84
+            width: low.width
+            elide: Text.ElideNone
+            wrapMode: Text.WordWrap
+            size: low.sizes.body
+            text: low.court.plates.heldText
+            color: Theme.off
+        }
+
+        Row {
+            visible: low.court.courtsChanged && !low.court.inRally
+            x: low.width - width
+            y: 10
+            spacing: Theme.s3
+
+            Icon {
+                path: Marks.swap
+                size: low.sizes.mark
+            }
+
+            Words {
+                mid: low.sizes.mark / 2
+                size: low.sizes.body
+                bold: true
+                text: "Courts changed"
+            }
+        }
+    }
+}

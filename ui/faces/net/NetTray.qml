@@ -1,0 +1,112 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// The tray under the court: what must be answered fills it; else the suggestion, the last act with its undo, what this
+// post has raised, or one quiet line, and below them the two substitution pads where the teams stand.
+Item {
+    id: tray
+
+    required property CourtView court
+    required property NetState desk
+
+    readonly property NetSizes sizes: Theme.net
+    readonly property NoticeLook notice: tray.court.plates.shown
+    readonly property bool asked: tray.court.top.present
+    readonly property bool tips: !tray.asked && tray.court.suggestion.present && !tray.court.inRally
+    readonly property bool decides: !tray.asked && !tray.tips && tray.court.proposal.present
+    readonly property bool full: tray.asked || tray.tips || tray.decides
+    readonly property bool plated: !tray.full && tray.notice.present
+    readonly property bool refused: tray.court.refusal.present
+    readonly property int lowHigh: tray.height - tray.sizes.target - tray.sizes.gap
+
+    Press {
+        objectName: "net.tray.plate"
+        visible: tray.asked && !tray.refused
+        width: tray.width
+        height: plate.height
+        arm: true
+        armKey: tray.court.top.noticeId
+        Accessible.name: "Got it, " + tray.court.top.title
+        onActed: tray.court.tell.answer(tray.court.top.noticeId)
+
+        contentItem: Item {
+            NetPlate {
+                id: plate
+
+                width: tray.width
+                height: tray.court.top.level === "note" && !tray.court.top.tracked ? 120 : tray.height
+                notice: tray.court.top
+
+                ShownWitness {
+                    anchors.fill: parent
+                    visible: tray.visible && tray.asked
+                    notice: tray.court.top
+                    tell: tray.court.tell
+                }
+            }
+        }
+    }
+
+    Words {
+        visible: tray.asked && !tray.refused && plate.height < tray.height
+        bl: tray.height - Theme.s3
+        size: tray.sizes.body
+        text: "Nothing holds the service"
+        color: Theme.dim
+    }
+
+    SuggestionPlate {
+        visible: tray.tips && !tray.refused
+        width: tray.width
+        height: 140
+        sizes: tray.sizes
+        title: tray.court.suggestion.title
+        value: tray.court.suggestion.after
+        detail: "suggested; your tap tells R1 and the table"
+    }
+
+    NetDecision {
+        visible: tray.decides && !tray.refused
+        width: tray.width
+        height: tray.height
+        court: tray.court
+    }
+
+    NetLow {
+        visible: !tray.full && !tray.refused
+        width: tray.width
+        height: tray.lowHigh
+        court: tray.court
+        desk: tray.desk
+        plated: tray.plated
+    }
+
+    NetRefusal {
+        visible: tray.refused
+        width: tray.width
+        height: tray.full ? tray.height : tray.lowHigh
+        court: tray.court
+    }
+
+    Repeater {
+        model: tray.full || !["dead_ball", "time_out"].includes(tray.court.phase) ? [] : [tray.court.leftTeam, tray.court.rightTeam]
+
+        Pad {
+            required property TeamLook modelData
+            required property int index
+
+            objectName: "net.tray.sub" + modelData.letter
+            x: index === 0 ? 0 : tray.width - width
+            y: tray.height - height
+            width: Math.floor((tray.width - tray.sizes.gap) / 2)
+            height: tray.sizes.target
+            sizes: tray.sizes
+            path: Marks.sub
+            text: "Substitution " + modelData.letter
+            onActed: tray.desk.open("subs")
+        }
+    }
+}
