@@ -16,10 +16,11 @@ from crewlink.match.commands import (
 )
 from crewlink.match.ruling import Severity
 from crewlink.match.setup import TeamStart
+from crewlink.match.sheet_check import defects
 from crewlink.match.standing import standing
 from crewlink.match.teams import Person
 from crewlink.match.terms import Card, LiberoOutCause, Moment, StopCause
-from tests.match.playing import BASE_A, BASE_B, A, B, Table, in_middle, line_ups, setup, stands
+from tests.match.playing import BASE_A, BASE_B, A, B, Table, from_start, in_middle, line_ups, setup, stands
 
 ON = TeamStart((4, 9, 7, 12, 20, 15), libero=(20, 2))
 
@@ -146,6 +147,20 @@ def test_a_hurt_libero_is_replaced_at_once_by_the_new_one() -> None:
     assert (table.match.court_a.libero, table.match.court_a.stands_for) == (13, 2)
     assert standing(table.match).a.liberos == (13,)
     assert table.match.findings == ()
+
+
+def test_the_new_libero_stays_the_only_one_whatever_the_next_sheet_says() -> None:
+    table = from_start("USJ")
+    table.do(LiberoOut(A, 20), LiberoOut(A, 21), NameLibero(A, 13))
+    assert table.match.a.liberos == (13,)
+    table.rallies("A" * 25)
+    assert [d.code for d in defects(table.match, LineUp(A, (4, 9, 13, 12, 2, 15), (), 4))] == ["libero"]
+    assert [d.code for d in defects(table.match, LineUp(A, (4, 9, 20, 12, 2, 15), (), 4))] == ["out"]
+    table.do(LineUp(A, BASE_A, (), 4))
+    assert table.match.a.liberos == (13,)
+    table.do(LiberoOut(A, 13), NameLibero(A, 16))
+    assert table.match.a.liberos == (16,)
+    assert set(table.match.a.liberos_out) == {20, 21, 13}
 
 
 def test_second_libero_comes_in_for_a_hurt_one_without_a_rally() -> None:
