@@ -9,7 +9,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -152,14 +152,15 @@ class Crew:
     def everything_said_to_be_saved(self) -> set[str]:
         return self.own.union(*(process.own for process in self.running.values()))
 
-    def settle(self) -> list[set[str]]:
-        """Wait until all running stations hold the same; the ids that each holds."""
+    def settle(self, wanted: Iterable[str] = ()) -> list[set[str]]:
+        """Wait until all running stations hold the same, these ids among it; the ids that each holds."""
+        needed = set(wanted)
         deadline = time.monotonic() + WAIT
         while True:
             vectors = [process.ask("vector", "vector") for process in self.running.values()]
             if all(vector == vectors[0] for vector in vectors):
                 held = [set(process.ask("ids", "ids")) for process in self.running.values()]
-                if all(ids == held[0] for ids in held):
+                if all(ids == held[0] >= needed for ids in held):
                     return held
             assert time.monotonic() < deadline, f"journals differ: {vectors}"
 

@@ -237,6 +237,7 @@ def has_namespaces() -> bool:
     return tried.returncode == 0
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not has_namespaces(), reason="needs Linux network namespaces")
 def test_networks_come_go_and_are_made_anew() -> None:
     """No network, a network, another address, and an interface made anew with its old address."""
