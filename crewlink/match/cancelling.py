@@ -150,6 +150,7 @@ def fact_of(
         result.serving,
         orders,
         result.turns,
+        before=match.score,
         team=team,
         number=number,
         cancelled=result.cancelled,
@@ -181,6 +182,9 @@ def evolve(match: Match, fact: Corrected) -> Match:
         sentence = "A correction of score or order while no set was played."
         return found(match, "correction_outside_set", sentence)
     match = played
+    if fact.before is not None and fact.before != match.score:
+        (a, b), (c, d) = fact.before, match.score
+        match = found(match, "decided_at_other_score", f"Decided at {a}:{b}, now {c}:{d}: decide again.")
     after = structs.replace(
         match,
         serving=fact.serving,
@@ -208,7 +212,7 @@ def _court_corrected(match: Match, fact: Corrected, team: Team) -> Match:
         "turns": fact.turns[team.place],
         "libero": court.libero if on else None,
         "stands_for": court.stands_for if on else None,
-        "must_leave": tuple(n for n in court.must_leave if n in order),
+        "must_leave": tuple(n for n in court.must_leave if n in order or n == court.stands_for),
     }
     if fact.line_ups is not None:
         changes["line_up"] = fact.line_ups[team.place]

@@ -222,6 +222,7 @@ class Corrected(Struct, frozen=True, omit_defaults=True, tag="corrected"):
     `cancelled`: points taken away (A, B). `orders`: positions 1 to 6 afterwards. `turns`: how many places
     each team has rotated in the set. `sets`: finished sets scored anew (an unlisted player).
     `rallies`: how many of the set's last rallies it touches. `line_ups`: the sheets, if typed wrongly.
+    `before`: the score it was decided at; None: it holds whatever the score was.
     `reopens`: it corrects the set just closed, which goes on unless it is won again.
     `completed`: it stands for a completed rally. `strikes_pair`: (out, in) of a substitution it strikes out.
     """
@@ -232,6 +233,7 @@ class Corrected(Struct, frozen=True, omit_defaults=True, tag="corrected"):
     serving: Team
     orders: tuple[Six, Six]
     turns: tuple[int, int]
+    before: Score | None = None
     team: Team | None = None
     number: int | None = None
     cancelled: Score = (0, 0)

@@ -137,6 +137,17 @@ def _fact(match: Match, command: LiberoSwap) -> LiberoReplaced:
     return LiberoReplaced(team, comes_in, goes_out, place + 1, match.score, stands_for, serves)
 
 
+def legal_swaps(match: Match, team: Team) -> tuple[LiberoSwap, ...]:
+    """Every libero replacement that the rules allow now."""
+    court, squad = match.court(team), match.squad(team)
+    liberos = active_liberos(squad, court)
+    pairs = [(number, goes_out) for number in liberos for goes_out in court.order]
+    if court.libero is not None and court.stands_for is not None:
+        pairs.append((court.stands_for, court.libero))
+    asked = (LiberoSwap(team, comes_in, goes_out) for comes_in, goes_out in pairs)
+    return tuple(swap for swap in asked if decide(match, swap).ruling.fine)
+
+
 def due(match: Match, team: Team) -> LiberoDue | None:
     """The libero replacement a team owes before the next service, or None."""
     court = match.court(team)

@@ -4,7 +4,18 @@ import msgspec
 
 from crewlink.match import history
 from crewlink.match.chain import Chain
-from crewlink.match.commands import Amend, BeginSet, Pair, Point, Strike, Substitute, TimeOut, Undo
+from crewlink.match.commands import (
+    Amend,
+    BeginSet,
+    Choose,
+    Pair,
+    Point,
+    Strike,
+    Substitute,
+    TimeOut,
+    Undo,
+    WrongServer,
+)
 from crewlink.match.facts import Amended, LineUpGiven, RallyWon, Struck, UnknownFact
 from crewlink.match.state import digest
 from tests.match.playing import BASE_A, A, B, from_start, in_middle, line_ups, setup
@@ -131,6 +142,18 @@ def test_a_set_that_a_strike_opens_again_does_not_take_the_points_of_the_next() 
     table.do(Amend(last, (won,), "right after all"))
     assert (table.match.set_number, table.match.score) == (2, (2, 1))
     assert table.match.findings == ()
+
+
+def test_a_decision_whose_score_was_moved_is_a_finding() -> None:
+    table = in_middle((10, 8), A)
+    table.rallies("BA")
+    first = table.last_id
+    table.rallies("AA")
+    table.do(Choose(WrongServer(A, 15, 2, False), "wrong_server"))
+    decided = table.last_id
+    assert table.match.score == (11, 10)
+    table.do(Strike(first, "written twice"))
+    assert [(e, f.code) for e, f in table.chain.finding_entries()] == [(decided, "decided_at_other_score")]
 
 
 def test_corrections_of_lines_that_are_not_there_are_findings() -> None:

@@ -61,6 +61,16 @@ def test_refusals(start: TeamStart | None, command: LiberoSwap, code: str) -> No
     assert decision.facts == ()
 
 
+def test_legal_swaps_now() -> None:
+    table = in_middle((7, 9), B)
+    pairs = {(s.comes_in, s.goes_out) for s in libero.legal_swaps(table.match, A)}
+    assert pairs == {(n, out) for n in (20, 21) for out in (4, 2, 15)}
+    table.do(swap(20, 2))
+    assert libero.legal_swaps(table.match, A) == ()
+    table.rallies("B")
+    assert {(s.comes_in, s.goes_out) for s in libero.legal_swaps(table.match, A)} == {(2, 20), (21, 20)}
+
+
 def test_an_illegal_one_is_a_delay() -> None:
     table = in_middle((7, 9), B)
     table.do(swap(20, 2))

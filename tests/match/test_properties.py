@@ -14,7 +14,7 @@ from crewlink.match.state import Match, digest
 from crewlink.match.teams import Team
 from crewlink.rules.loading import SHIPPED
 from tests.match.likely import likely
-from tests.match.playing import A, B, Table, from_start
+from tests.match.playing import BASE_A, BASE_B, A, B, Table, from_start
 from tests.match.strategies import ANY_COMMAND, ANY_FACT, IDS
 
 PROFILES = st.sampled_from(SHIPPED)
@@ -115,6 +115,28 @@ def test_likely_play_reaches_all_that_it_should() -> None:
     )
     assert {(name, "fine") for name in wanted} <= seen
     assert {("Substitute", "delay"), ("LiberoSwap", "delay"), ("TimeOut", "improper_request")} <= seen
+
+
+@given(st.lists(st.sampled_from("AB"), max_size=60), st.sampled_from("AB"))
+def test_rallies_agree_with_a_count_by_hand(winners: list[str], first: str) -> None:
+    """Against the plainest model there is: two lists and two numbers."""
+    table = from_start(first=Team(first))
+    points, orders, serving = {"A": 0, "B": 0}, {"A": [*BASE_A], "B": [*BASE_B]}, first
+    for winner in winners:
+        if max(points.values()) >= 25 and abs(points["A"] - points["B"]) >= 2:
+            break
+        table.do(commands.Point(Team(winner)))
+        points[winner] += 1
+        if winner != serving:
+            orders[winner].append(orders[winner].pop(0))
+            serving = winner
+    over = max(points.values()) >= 25 and abs(points["A"] - points["B"]) >= 2
+    match = table.match.closed if over else table.match
+    assert match is not None
+    assert match.score == (points["A"], points["B"])
+    assert (match.court_a.order, match.court_b.order) == (tuple(orders["A"]), tuple(orders["B"]))
+    assert (match.serving, match.server) == (Team(serving), orders[serving][0])
+    assert len(table.match.sets) == over
 
 
 @settings(max_examples=40, deadline=None)
