@@ -29,6 +29,7 @@ class Links:
         self._outputs = outputs
         self._sessions: dict[int, Session] = {}
         self._vector_number = 0
+        self._started = now
         self._next_vector = now
         self._last_vector = now - VECTOR_SECONDS
 
@@ -54,13 +55,14 @@ class Links:
             if self._book.member(session.remote.device) is None:
                 self._drop(session, DropReason.REVOKED)
 
-    def heard_since(self, device: bytes, moment: float) -> bool:
-        """Whether a device that is linked has been heard on its link since then."""
+    def alive(self, device: bytes) -> float | None:
+        """When a device was last heard, on its link or over others; None when never in this run."""
         remote = self.remotes.get(device)
-        return remote is not None and remote.heard is not None and remote.heard >= moment
+        return remote.alive if remote else None
 
     def suspect(self, device: bytes, now: float) -> bool:
-        return not self.heard_since(device, now - SUSPECT_SECONDS)
+        alive = self.alive(device)
+        return alive is None or now - alive >= SUSPECT_SECONDS
 
     def next_tick(self) -> float | None:
         """When `tick` is due; None without links."""
@@ -82,9 +84,22 @@ class Links:
             invitation, device = self._book.invitation, self._book.identity.device
             hello = wire.Hello(list(wire.PROTOCOL_VERSIONS), invitation.match, device, self._book.run)
             self._send(session, hello)
-        if ping := session.ping(now, wall_ms):
+        if ping := session.ping(now, wall_ms, self._beats(now)):
             self._send(session, ping)
         self._push(session, now)
+
+    def _beats(self, now: float) -> list[wire.Beat]:
+        """Our own sign of life, one a second, and the newest of everybody else."""
+        mine = self._book.identity.device
+        own = wire.Beat(mine, len(self._book.journal.logs_of(mine)), max(0, int(now - self._started)))
+        known = [remote.beat for remote in self.remotes.values() if remote.beat]
+        return [own, *known][: wire.MAX_IDS]
+
+    def _on_ping(self, session: Session, ping: wire.Ping, now: float, wall_ms: int) -> None:
+        self._send(session, wire.Pong(ping.number, wall_ms))
+        for beat in ping.beats:
+            if beat.device != self._book.identity.device and self._book.member(beat.device):
+                self.remotes.setdefault(beat.device, Remote(beat.device)).sign_of_life(beat, now)
 
     def _drop(self, session: Session, reason: DropReason, detail: str = "") -> None:
         if self._sessions.pop(session.link, None) is not None:
@@ -174,7 +189,7 @@ class Links:
         if isinstance(message, wire.Hello):
             self._on_hello(session, message)
         elif isinstance(message, wire.Ping):
-            self._send(session, wire.Pong(message.number, wall_ms))
+            self._on_ping(session, message, now, wall_ms)
         elif isinstance(message, wire.Pong):
             session.pong(message, now, wall_ms)
         elif session.greeted:

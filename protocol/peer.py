@@ -13,7 +13,7 @@ from random import Random
 
 from protocol import acts, wire
 from protocol.book import Book, MovedOn, NotAdmitted, NotHolder, StationIdentity, WriteError
-from protocol.branch import Epoch
+from protocol.branch import Epoch, Node
 from protocol.entry import Entry, Kind, Payload, StoredEntry, decoded
 from protocol.intake import take_in
 from protocol.journal import Journal, Mark
@@ -58,8 +58,8 @@ MAX_UNSAVED_BYTES = 4 * 1024 * 1024
 class PeerState:
     """What is known about another device. Times in seconds of our monotonic clock, clocks in milliseconds.
 
-    `suspect`, `dead`: not heard for three, ten seconds. `lag`: entries saved here that it has not said it has
-    saved; None while it has said nothing.
+    `suspect`, `dead`: no sign of life for three, ten seconds, not over others either. `lag`: entries saved
+    here that it has not said it has saved; None while it has said nothing.
     """
 
     device: bytes
@@ -165,6 +165,10 @@ class Peer:
         """How often the tree was ranked anew; unchanged while record entries only follow at the head."""
         return self._book.pen.rankings
 
+    def path(self) -> tuple[Node, ...]:
+        """The branch that counts, root first: openings, record entries, a seal."""
+        return tuple(self._book.pen.path())
+
     def epochs(self) -> tuple[Epoch, ...]:
         """Every epoch that was opened, on whatever branch."""
         return tuple(node.epoch for node in self._book.pen.nodes.values() if node.epoch.id == node.entry.id)
@@ -186,7 +190,7 @@ class Peer:
 
     def _state(self, device: bytes, now: float | None) -> PeerState:
         remote = self._links.remotes.get(device) or Remote(device)
-        silence = 0.0 if now is None else now - remote.heard if remote.heard is not None else DEAD_SECONDS
+        silence = 0.0 if now is None else now - remote.alive if remote.alive is not None else DEAD_SECONDS
         lag = None
         if remote.vector is not None:
             lag = sum(max(0, log.saved - remote.has(log.id)) for log in self._book.journal.logs.values())

@@ -36,7 +36,14 @@ class Remote:
     vector: dict[bytes, wire.LogMark] | None = None
     number: int = 0
     clock: ClockFilter = field(default_factory=ClockFilter)
-    heard: float | None = None
+    heard: float | None = None  # when a frame of it came on a link
+    alive: float | None = None  # when it was heard, or a newer sign of life came over others
+    beat: wire.Beat | None = None
+
+    def sign_of_life(self, beat: wire.Beat, now: float) -> None:
+        """Others pass on that it lives; only a newer beat says anything."""
+        if self.beat is None or (beat.logs, beat.seconds) > (self.beat.logs, self.beat.seconds):
+            self.beat, self.alive = beat, now
 
     def has(self, log: bytes) -> int:
         """How much of a log it has saved."""
@@ -105,14 +112,14 @@ class Session:
         self.next_hello = now + PING_SECONDS
         return True
 
-    def ping(self, now: float, wall_ms: int) -> wire.Ping | None:
+    def ping(self, now: float, wall_ms: int, beats: list[wire.Beat]) -> wire.Ping | None:
         if now < self.next_ping:
             return None
         self.next_ping = now + PING_SECONDS
         self._ping += 1
         self._pings[self._ping] = (now, wall_ms)
         self._pings.pop(self._ping - 16, None)
-        return wire.Ping(self._ping)
+        return wire.Ping(self._ping, beats)
 
     def pong(self, answer: wire.Pong, now: float, wall_ms: int) -> None:
         asked = self._pings.pop(answer.number, None)
@@ -173,7 +180,7 @@ class Session:
         return True
 
     def hear(self, now: float) -> None:
-        self.heard = self.remote.heard = now
+        self.heard = self.remote.heard = self.remote.alive = now
 
     def greet(self, run: bytes) -> None:
         """Their hello came. A new run forgets what the old one had told."""

@@ -23,6 +23,7 @@ TAKE_IS_FRESH = 6.0
 GIVE_UP_SECONDS = 60.0
 SETTLE_SECONDS = 0.5
 LOOK_SECONDS = 0.25
+STALL_SECONDS = 2.0
 
 
 class NoRight(WriteError):
@@ -80,7 +81,8 @@ class Taking:
         self._book = book
         self._links = links
         self._random = random
-        self._started = now
+        self._listening = now  # since when this station has been listening without a long stall
+        self._now = now
         self._try: _Try | None = None
         self._seen: dict[bytes, float] = {}  # takes of the current epoch: when they came
         self._heard: dict[bytes, float] = {}  # logs: when an entry of theirs came
@@ -88,6 +90,12 @@ class Taking:
         self._look: float | None = None  # when to look again at a take that cannot be voted for yet
 
     # -- what the station is told -----------------------------------------------------------------------
+
+    def passes(self, now: float) -> None:
+        """Time passes. Who has not been running could hear nobody: silence is counted anew."""
+        if now - self._now >= STALL_SECONDS:
+            self._listening = now
+        self._now = now
 
     def came(self, entry: Entry, now: float) -> None:
         """An entry of another station came."""
@@ -120,22 +128,23 @@ class Taking:
             return False
         log = self._book.journal.logs.get(holder)
         if log is None:
-            return now - self._started >= SUSPECT_SECONDS
+            return now - self._listening >= SUSPECT_SECONDS
         gone = self._book.member(log.device) is None or self._book.roster.past_cut(holder, len(log.entries))
         closed = any(holder in later.header.closes for later in self._book.journal.logs_of(log.device))
         if gone or closed:
             return True
-        remote = self._links.remotes.get(log.device)
-        heard = remote.heard if remote and remote.heard is not None else self._started
-        heard = max(heard, self._heard.get(holder, self._started), self._started)
+        heard = max(
+            self._links.alive(log.device) or self._started,
+            self._heard.get(holder, self._started),
+            self._started,
+        )
         return now - heard >= SUSPECT_SECONDS
 
     def in_reach(self, now: float) -> int:
-        """Voters of the current epoch that are linked and heard, this station among them."""
+        """Voters of the current epoch that are heard, directly or over others; this station among them."""
         mine = self._book.identity.device
         return sum(
-            voter == mine or (voter in self._links.current and not self._links.suspect(voter, now))
-            for voter in self._book.standing().voters
+            voter == mine or not self._links.suspect(voter, now) for voter in self._book.standing().voters
         )
 
     # -- what a person asks for -------------------------------------------------------------------------

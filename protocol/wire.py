@@ -125,10 +125,19 @@ class Texts(msgspec.Struct, frozen=True, tag_field="t", tag="texts"):
     texts: Annotated[list[Text], msgspec.Meta(max_length=MAX_IDS)]
 
 
+class Beat(msgspec.Struct, frozen=True, array_like=True):
+    """A sign of life, passed on from station to station: device, how many logs it has, seconds it has run."""
+
+    device: Id
+    logs: Count
+    seconds: Count
+
+
 class Ping(msgspec.Struct, frozen=True, tag_field="t", tag="ping"):
-    """`number`: given back in the answer."""
+    """`number`: given back in the answer. `beats`: the newest sign of life known of each device."""
 
     number: Count
+    beats: Annotated[list[Beat], msgspec.Meta(max_length=MAX_IDS)] = []
 
 
 class Pong(msgspec.Struct, frozen=True, tag_field="t", tag="pong"):

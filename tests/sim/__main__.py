@@ -7,7 +7,7 @@ import sys
 import time
 from collections import Counter
 
-from tests.sim.checks import Broken
+from tests.sim.broken import Broken
 from tests.sim.profile import PROFILES, drawn
 from tests.sim.run import play
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from protocol.book import Book
+from protocol.branch import Node, Step
 from protocol.entry import Entry, readers_of
 from protocol.journal import Journal
 from protocol.membership import fold_roster
 from protocol.output import Arrived, Drop, DropReason
 from protocol.peer import Peer
 from protocol.pen import Pen, Standing
+from tests.sim.broken import Broken
 from tests.sim.station import Station, rng_of
 
 if TYPE_CHECKING:
@@ -19,14 +20,6 @@ if TYPE_CHECKING:
 
 HEAL_LIMIT = 5.0
 CONFIRM_LIMIT = 15.0
-
-
-class Broken(AssertionError):
-    """An invariant does not hold."""
-
-    def __init__(self, invariant: str, detail: str) -> None:
-        super().__init__(f"{invariant}: {detail}")
-        self.invariant = invariant
 
 
 @dataclass
@@ -77,13 +70,15 @@ def fold_of(journal: Journal, without: bytes | None = None, shuffle: int | None 
 
 
 def texts_owed(world: World, peers: list[Peer], peer: Peer) -> list[Entry]:
-    """Entries whose text this station may read, one of these peers has, and it lacks."""
+    """Entries whose text this station may read, one of these peers beside it has, and it lacks."""
+    links = peer.peers()
+    near = [other for other in peers if other is not peer and links[other.device].linked]
     post = next(station.post for station in world.stations if station.peer is peer)
     lacking = [e for e in peer.journal.in_order() if e.private is None and post in readers_of(e)]
     return [
         entry
         for entry in lacking
-        if any((held := other.journal.get(entry.id)) and held.private for other in peers)
+        if any((held := other.journal.get(entry.id)) and held.private for other in near)
     ]
 
 
@@ -122,6 +117,7 @@ def at_the_end(world: World) -> None:
             private_stays_private(station, peer)
             strangers_change_nothing(world, station, peer)
             forks_are_proven(world, station, peer)
+            cuts_hold(world, station, peer)
         what_stands_stays(world, live)
 
 
@@ -176,6 +172,29 @@ def forks_are_proven(world: World, station: Station, peer: Peer) -> None:
             if log.id not in world.forked or first.seq != second.seq or first.id == second.id:
                 raise Broken("forks-are-proven", f"station {station.number} holds a false proof")
             world.count("fork held as proof")
+
+
+def cuts_hold(world: World, station: Station, peer: Peer) -> None:
+    """What a revoked device wrote past its cut yields to anything else, unless a certificate came on top."""
+    for node in peer.path():
+        if node.parent is None or not _past(peer, node):
+            continue
+        world.count("past a cut, and nothing else was there")
+        for other in node.parent.children:
+            if other is not node and not _past(peer, other) and _strength(node) <= _strength(other):
+                raise Broken("cuts-hold", f"station {station.number} counts what lies past a cut")
+
+
+def _past(peer: Peer, node: Node) -> bool:
+    cut = peer.roster.cuts.get(node.entry.log)
+    certified = node.epoch.id == node.entry.id and node.epoch.step is Step.CERTIFIED
+    return cut is not None and node.entry.seq >= cut and not certified
+
+
+def _strength(node: Node) -> tuple[object, ...]:
+    assert node.weight is not None and node.parent is not None
+    weight = node.weight
+    return (weight.seal, weight.choice, weight.rounds.get(node.parent.epoch.id, 0), weight.certified)
 
 
 def all_arrive(world: World, live: list[tuple[Station, Peer]]) -> None:
@@ -247,6 +266,3 @@ def private_stays_private(station: Station, peer: Peer) -> None:
     for entry in peer.journal.in_order():
         if entry.private and entry.id not in mine and station.post not in readers_of(entry):
             raise Broken("private-stays-private", f"station {station.number} has a text it may not read")
-
-
-__all__ = ["Book", "Broken", "Ledger", "at_the_end"]

@@ -29,6 +29,7 @@ class Network:
         self.by_link: dict[int, tuple[Wire, int]] = {}
         self._links = 0
         self.frames = 0
+        self.never: set[tuple[int, int]] = set()  # pairs that have no way to each other
 
     def cut(self, a: int, b: int) -> bool:
         return not self.calm and self.cuts.get((a, b), 0.0) > self.world.now
@@ -47,6 +48,7 @@ class Network:
             for b in stations[a.number + 1 :]:
                 able = a.peer is not None and b.peer is not None
                 parted = self.cut(a.number, b.number) or self.cut(b.number, a.number)
+                parted = parted or (a.number, b.number) in self.never
                 if able and not parted and (a.number, b.number) not in self.wires and rng.random() < 0.7:
                     self._connect(a, b)
         self.world.after(rng.uniform(0.2, 0.6), self.dial_all)
@@ -101,7 +103,7 @@ class Network:
         if wire.last[end] == float("inf"):
             return
         link = wire.links[1 - end]
-        b.act("in", lambda peer, now, wall: peer.receive(link, frame, now, wall), frame)
+        b.act("in", lambda peer, now, wall: b.hear(peer, a, link, frame), frame)
 
     def close(self, link: int) -> None:
         """One end closed its side; the other hears of it a little later."""
@@ -126,6 +128,15 @@ class Network:
             if station in wire.ends:
                 end = wire.ends.index(station)
                 self.close(wire.links[end])
+
+    def leave_out_pairs(self) -> None:
+        """Some pairs can never connect; everybody still has a way to everybody, over others."""
+        rng = self.world.rng
+        numbers = [station.number for station in self.world.stations]
+        rng.shuffle(numbers)
+        tree = {tuple(sorted((n, rng.choice(numbers[:i])))) for i, n in enumerate(numbers) if i}
+        pairs = [(a, b) for a in numbers for b in numbers if a < b]
+        self.never = {pair for pair in pairs if pair not in tree and rng.random() < 0.8}
 
     def cut_some(self) -> None:
         """Draw a cut: one direction, one pair, or the stations in two groups; comes again by itself."""

@@ -42,6 +42,8 @@ class Profile:
     clone: float = 0.0
     malice: float = 0.0
     freeze: float = 0.0
+    lose: float = 0.0
+    partial: float = 0.0
 
 
 CALM = Profile("calm")
@@ -71,7 +73,11 @@ FLAPPING = replace(
 )
 CHOOSING = replace(PARTED, name="choosing", choose=0.05, force=0.05, take=0.2)
 SEALING = replace(PARTED, name="sealing", seal=0.2, take=0.2, force=0.03, crash_every=10.0)
-REVOKING = replace(ROUGH, name="revoking", stream=True, loss=0.0, revoke=0.01, force=0.02)
+REVOKING = replace(
+    PARTED, name="revoking", cut_every=3.0, revoke=0.03, force=0.05, take=0.4, crash_every=15.0
+)
+LOSING = replace(ROUGH, name="losing", lose=1.0, take=0.5, cut_every=3.0)
+PARTIAL = replace(CRASHING, name="partial", partial=1.0, cut_every=8.0, take=0.3)
 RESTORING = replace(CRASHING, name="restoring", crash_every=4.0, restore=0.5, force=0.03, cut_every=6.0)
 MALICIOUS = replace(LOSSY, name="malicious", stream=True, malice=0.1, cut_every=6.0, crash_every=12.0)
 PROFILES = (
@@ -88,6 +94,8 @@ PROFILES = (
     REVOKING,
     RESTORING,
     MALICIOUS,
+    LOSING,
+    PARTIAL,
 )
 
 

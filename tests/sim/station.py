@@ -13,6 +13,7 @@ from protocol.entry import StoredEntry
 from protocol.output import Arrived, Commit, Drop, Forked, Output, PrivateCame, Refused, Send
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
+from tests.sim import moments
 
 if TYPE_CHECKING:
     from tests.sim.world import World
@@ -49,6 +50,8 @@ class Station:
         self.skew_ms = 0.0
         self.drift = 0.0
         self.frozen_until = 0.0
+        self.heard: dict[bytes, float] = {}  # device -> when a frame of it last came
+        self.votes_seen = 0
         self._pending: Commit | None = None
         self._ticking = float("inf")
 
@@ -70,6 +73,8 @@ class Station:
         run = hashlib.sha256(f"{self.world.seed} {self.number} {self.runs}".encode()).digest()[:16]
         self._pending = None
         self._ticking = float("inf")
+        self.heard = {}
+        self.votes_seen = 0
         self.peer = Peer(
             self.identity,
             self.invitation,
@@ -144,8 +149,14 @@ class Station:
             self.crash()
             return False
         self.world.looked_at(self)
+        moments.no_vote_while_heard(self)
         self._plan_tick(peer)
         return True
+
+    def hear(self, peer: Peer, sender: Station, link: int, frame: bytes) -> None:
+        if link in self.world.network.by_link:  # else this end has given the link up before it read this
+            self.heard[sender.identity.device] = self.clock()
+        peer.receive(link, frame, self.clock(), self.wall())
 
     def _maybe_crash(self) -> None:
         chance = self.world.profile.crash_at_step
@@ -169,15 +180,17 @@ class Station:
 
     def _do(self, output: Output) -> None:
         if isinstance(output, Send):
+            moments.nothing_unsaved_is_sent(self, output.frame)
             self.world.network.send(output.link, output.frame)
         elif isinstance(output, Commit):
             self._pending = output
             rng, profile = self.world.rng, self.world.profile
             stalls = not self.world.quiet and rng.random() < profile.stall
-            slow = rng.uniform(0.5, 2.5) if stalls else 0.0
+            span = rng.expovariate(1.0) * profile.fsync
+            if stalls:  # but not into the time when all has to be well
+                span += max(0.0, min(rng.uniform(0.5, 2.5), profile.span - self.world.now))
             peer = self.peer
             assert peer is not None
-            span = rng.expovariate(1.0) * profile.fsync + slow
             self.world.after(span, lambda: self._durable(peer, output))
         elif isinstance(output, Drop):
             self.world.count(f"drop {output.reason}")

@@ -103,7 +103,11 @@ class World:
         for station in self.stations:
             self.after(0.0 if station.number == 0 else rng.uniform(0.0, 2.0), station.start)
             self.after(rng.expovariate(1.0 / profile.acts_every), self._acting(station))
+        if rng.random() < profile.partial:
+            self.network.leave_out_pairs()
         self.network.dial_all()
+        if rng.random() < profile.lose:
+            self.after(rng.uniform(5.0, profile.span), self._lose_one)
         if profile.cut_every and len(self.stations) > 1:
             self.after(rng.expovariate(1.0 / profile.cut_every), self.network.cut_some)
         if profile.crash_every:
@@ -174,6 +178,14 @@ class World:
         groups = [[station.peer for station in group if station.peer] for group in self.groups()]
         owed = any(checks.certificate_owed(self, peers, peer) for peers in groups for peer in peers)
         return not owed and self._converged()
+
+    def _lose_one(self) -> None:
+        """One station is gone for good, mostly the one that writes."""
+        holders = [station for station in self.stations if station.peer and station.peer.may_write()]
+        station = self.rng.choice(holders if holders and self.rng.random() < 0.7 else self.stations)
+        station.gone = True
+        station.crash()
+        self.count("lost for good")
 
     def _crash_one(self) -> None:
         if not self.quiet:
