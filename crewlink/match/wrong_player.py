@@ -123,7 +123,8 @@ def decide_unlisted(match: Match, command: UnlistedPlayer) -> Decision:
     if closed is not None:
         return closed
     team, opponent = command.team, command.team.other
-    if command.replacement in match.court(team).order:
+    order = match.court(team).order
+    if command.number in order and command.replacement in order:
         return refuse(match, "already_on_court", f"{command.replacement} is already on court.")
     fact = _unlisted(match, command)
     sets = "".join(f" Set {s.number}: {s.score[0]}:{s.score[1]}." for s in fact.sets if s not in match.sets)

@@ -123,6 +123,15 @@ def test_a_player_not_on_the_list_costs_the_sets_played_with_that_player() -> No
     assert table.match.sets_won == (0, 1)
 
 
+def test_it_counts_also_when_the_player_is_off_court_again() -> None:
+    table = in_middle((12, 9), A)
+    question = UnlistedPlayer(A, 19, 4, (PlayedIn(1, (10, 8)),))
+    table.do(Choose(question, AS_RULED))
+    stands(table, (10, 10), (B, 1), BASE_A, TURNED_B)
+    on_court = in_middle((12, 9), A, a=TeamStart((19, 9, 7, 12, 2, 15)))
+    assert on_court.ask(UnlistedPlayer(A, 19, 9, question.played)).ruling.code == "already_on_court"
+
+
 def test_the_lead_of_two_counts_in_a_set_scored_anew() -> None:
     table = unlisted((SetScore(1, (28, 26), A),), (7, 5))
     table.do(Choose(UnlistedPlayer(A, 19, 4, (PlayedIn(1, (24, 24)),)), AS_RULED))
