@@ -367,6 +367,7 @@ class Peer:
 
     def link_up(self, link: int, device: bytes, now: float, wall_ms: int) -> None:
         """A link whose other end has proved to be `device`. A second link to one device is fine."""
+        self._taking.passes(now)
         self._links.up(link, device, now, wall_ms)
 
     def link_down(self, link: int, now: float) -> None:
@@ -379,11 +380,13 @@ class Peer:
 
     def tick(self, now: float, wall_ms: int) -> None:
         """Let time pass. Call at `next_tick()`, or more often."""
+        self._taking.passes(now)
         self._links.tick(now, wall_ms)
         self._work(now, wall_ms)
 
     def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None:
         """One whole frame, without its length prefix. Bad frames end in a Drop, never in an exception."""
+        self._taking.passes(now)
         handed = self._links.receive(link, frame, now, wall_ms)
         if handed is None:
             return

@@ -133,11 +133,8 @@ class Taking:
         closed = any(holder in later.header.closes for later in self._book.journal.logs_of(log.device))
         if gone or closed:
             return True
-        heard = max(
-            self._links.alive(log.device) or self._started,
-            self._heard.get(holder, self._started),
-            self._started,
-        )
+        alive = self._links.alive(log.device)
+        heard = max(self._listening, self._heard.get(holder, 0.0), alive if alive is not None else 0.0)
         return now - heard >= SUSPECT_SECONDS
 
     def in_reach(self, now: float) -> int:
