@@ -28,6 +28,7 @@ class FaceShape:
 
 SHAPES: dict[Face, FaceShape] = {
     Face.NET: FaceShape("NetFace", "crewlink, second referee", ((1280, 800), (800, 1280), (360, 760))),
-    Face.WRIST: FaceShape("WristFace", "crewlink, first referee", ((396, 484),), stand_side=True),
+    Face.SETUP: FaceShape("SetupFace", "crewlink, before the match", ((1366, 768), (1280, 800), (800, 1280))),
+    Face.WRIST: FaceShape("WristFace", "crewlink, first referee", ((396, 484), (450, 450)), stand_side=True),
 }
 """Faces that are built; a new face adds a line."""

@@ -5,11 +5,23 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import QPoint
 
-from crewlink.crew.commands import AnswerNotice, Shown
+from msgspec.structs import replace
+
+from crewlink.crew.commands import AnswerNotice, Consent, Raise, Shown, WithdrawNotice
 from tests.gallery.scene import scenes
-from tests.gallery.states import conduct_notice, dead_ball, hold_notice, with_notices, wrong_server
+from tests.gallery.states import (
+    conduct_notice,
+    dead_ball,
+    hold_notice,
+    ready_clear,
+    set_point_notice,
+    with_notices,
+    wrong_server,
+)
+from tests.gallery.wrist_states import CALM, DECIDE, OWN, SET_POINT, SILENT, WITHDRAWN, links
 from tests.ui.conftest import OpenFace
-from tests.ui.walks import all_faults
+from tests.ui.rig import Rig
+from tests.ui.walks import all_faults, ink_rect, words
 from ui.face import SHAPES, Face
 from ui.stage import ThemeName
 
@@ -23,6 +35,25 @@ def test_every_state_is_readable(face: OpenFace, state: str, size: tuple[int, in
     """No text is cut, overlaps or is too small; every target is large enough, named and inside."""
     rig = face("wrist", state, theme=theme, size=size)
     assert all_faults(rig, FLOOR, LEAST) == []
+
+
+ROUND = (450, 450)
+RIM = 20
+
+
+@pytest.mark.parametrize("state", list(scenes(Face.WRIST)))
+def test_a_round_face_keeps_clear_of_its_rim(face: OpenFace, state: str) -> None:
+    """Every letter lies inside the circle, 20 px from the rim or more."""
+    rig = face("wrist", state, size=ROUND)
+    reach = ROUND[0] / 2 - RIM
+    for text in words(rig):
+        ink = ink_rect(text)
+        far = [
+            ((x - 225) ** 2 + (y - 225) ** 2) ** 0.5
+            for x in (ink.left(), ink.right())
+            for y in (ink.top(), ink.bottom())
+        ]
+        assert max(far) <= reach + 1, text.property("text")
 
 
 def test_r1_sees_the_half_turn(face: OpenFace) -> None:
@@ -121,6 +152,7 @@ def test_in_a_rally_nothing_can_be_tapped(face: OpenFace) -> None:
     """Score and server only, dim, no pad."""
     rig = face("wrist", "rally")
     assert rig.texts() == ["B", "21", "A", "23", "7"]
+    assert [item for item in rig.items() if item.inherits("QQuickAbstractButton")] == []
 
 
 def test_age_runs_with_the_clock(face: OpenFace) -> None:
@@ -129,3 +161,207 @@ def test_age_runs_with_the_clock(face: OpenFace) -> None:
     assert "0:03" in rig.texts()
     rig.wait(9.0)
     assert "0:12" in rig.texts()
+
+
+def tapped(rig: Rig, name: str) -> None:
+    """Tap a pad as soon as it listens."""
+    rig.until(rig.item(name), "armed", True)
+    rig.tap(name)
+
+
+def test_tell_opens_three_pads_and_closes_by_itself(face: OpenFace) -> None:
+    """Wrong server, conduct, set point; without a tap it goes back to the calm face."""
+    rig = face("wrist", "calm")
+    rig.tap("wrist.calm.tell")
+    assert {"wrist.tell.server", "wrist.tell.conduct", "wrist.tell.point"} <= rig.names()
+    rig.stage.root.setProperty("telling", False)
+    rig.stage.theme.setProperty("telling", 100)
+    rig.tap("wrist.calm.tell")
+    rig.eventually(lambda: rig.seen("wrist.calm.tell"))
+    assert rig.of_kind(Raise) == []
+
+
+def test_a_wrong_server_asks_no_team_where_only_one_served(face: OpenFace) -> None:
+    """A served the last rally and serves next: one tap tells it."""
+    rig = face("wrist", "calm")
+    rig.tap("wrist.calm.tell")
+    tapped(rig, "wrist.tell.server")
+    assert rig.of_kind(Raise) == [Raise("wrong_server", "A")]
+
+
+def test_a_wrong_server_asks_the_team_after_a_change_of_service(face: OpenFace) -> None:
+    """B served the last rally, A serves next: the half of the court says which is meant."""
+    rig = face("wrist", replace(CALM, last_served="B"))
+    rig.tap("wrist.calm.tell")
+    tapped(rig, "wrist.tell.server")
+    assert rig.of_kind(Raise) == []
+    assert rig.rect(rig.item("wrist.half.B")).x() < rig.rect(rig.item("wrist.half.A")).x()
+    tapped(rig, "wrist.half.B")
+    assert rig.of_kind(Raise) == [Raise("wrong_server", "B")]
+
+
+@pytest.mark.parametrize("size", SHAPES[Face.WRIST].sizes)
+def test_conduct_asks_for_the_side(face: OpenFace, size: tuple[int, int]) -> None:
+    """The halves are where the teams stand for R1; then it is told, and can be taken back."""
+    rig = face("wrist", "calm", size=size)
+    rig.tap("wrist.calm.tell")
+    tapped(rig, "wrist.tell.conduct")
+    tapped(rig, "wrist.half.B")
+    assert rig.of_kind(Raise) == [Raise("conduct", "B")]
+    rig.stage.court.update(with_notices(CALM, OWN))
+    rig.settle()
+    assert {"Told all", "Conduct", "R2", "Undo, 6 s"} <= set(rig.texts())
+    tapped(rig, "wrist.own.back")
+    assert rig.of_kind(WithdrawNotice) == [WithdrawNotice("n-conduct", "a slip")]
+
+
+def test_set_point_can_be_told_only_when_it_is_true(face: OpenFace) -> None:
+    """The score knows which team: nothing is asked; at 23:21 the pad is grey."""
+    rig = face("wrist", "calm")
+    rig.tap("wrist.calm.tell")
+    assert rig.item("wrist.tell.point").property("enabled") is False
+    rig.stage.court.update(SET_POINT)
+    rig.settle()
+    tapped(rig, "wrist.tell.point")
+    assert rig.of_kind(Raise) == [Raise("set_point", "A")]
+
+
+def test_a_notice_goes_before_what_is_being_told(face: OpenFace) -> None:
+    """A wrong server comes while Tell is open; after its answer the calm face is back, Tell is closed."""
+    rig = face("wrist", "calm")
+    rig.tap("wrist.calm.tell")
+    rig.stage.court.update(wrong_server("R1"))
+    rig.settle()
+    assert rig.seen("wrist.notice.answer") and not rig.seen("wrist.tell.server")
+    rig.stage.court.update(CALM)
+    rig.settle()
+    assert rig.seen("wrist.calm.tell")
+
+
+@pytest.mark.parametrize("size", SHAPES[Face.WRIST].sizes)
+@pytest.mark.parametrize(("x", "y"), [(0.5, 0.15), (0.2, 0.5), (0.8, 0.85)])
+def test_anywhere_answers_a_set_point(face: OpenFace, size: tuple[int, int], x: float, y: float) -> None:
+    """No aim: top, side or bottom of the face is the answer."""
+    rig = face("wrist", "set_point", size=size)
+    rig.until(rig.item("wrist.setpoint.answer"), "armed", True)
+    rig.click(QPoint(round(size[0] * x), round(size[1] * y)))
+    assert rig.of_kind(AnswerNotice) == [AnswerNotice("n-set-point")]
+
+
+def test_the_score_on_a_set_point_changes_in_place(face: OpenFace) -> None:
+    """One notice for the spell; the plate shows the points of now."""
+    rig = face("wrist", "set_point")
+    later = replace(SET_POINT, b=replace(SET_POINT.b, points=22))
+    rig.stage.court.update(with_notices(later, set_point_notice("R1")))
+    rig.settle()
+    assert {"22", "24"} <= set(rig.texts())
+
+
+def test_a_set_point_never_covers_clear(face: OpenFace) -> None:
+    """After an interruption "Clear" is what R1 waits for; the set point comes back at the next dead ball."""
+    clear = replace(SET_POINT, ready=ready_clear())
+    rig = face("wrist", with_notices(clear, set_point_notice("R1")))
+    assert "Clear" in rig.texts() and "Set point" not in rig.texts()
+    rig.stage.court.update(with_notices(SET_POINT, set_point_notice("R1")))
+    rig.settle()
+    assert "Set point" in rig.texts()
+
+
+@pytest.mark.parametrize(("pad", "agree"), [("wrist.decide.agree", True), ("wrist.decide.no", False)])
+def test_a_decision_shows_both_scores_and_sends_r1s_word(face: OpenFace, pad: str, agree: bool) -> None:
+    """After and before as R1 sees the teams, who serves then; one tap is R1's word."""
+    rig = face("wrist", "decide")
+    assert rig.of_kind(Consent) == []
+    assert {"was 22:22", "A 7 serves"} <= set(rig.texts())
+    left, right = rig.item("wrist.decide.B"), rig.item("wrist.decide.A")
+    assert (left.property("text"), right.property("text")) == ("21", "23")
+    assert rig.rect(left).x() < rig.rect(right).x()
+    tapped(rig, pad)
+    assert rig.of_kind(Consent) == [Consent("ab12", agree)]
+
+
+def test_a_decision_that_was_answered_leaves_the_face(face: OpenFace) -> None:
+    """R1 said no: nothing asks again."""
+    rig = face("wrist", "decide")
+    said = tuple(replace(one, said="no") for one in DECIDE.proposals)
+    rig.stage.court.update(replace(DECIDE, proposals=said))
+    rig.settle()
+    assert not rig.seen("wrist.decide.agree")
+
+
+def test_a_plate_that_was_taken_back_says_so_for_five_seconds(face: OpenFace) -> None:
+    """Struck title and reason, nothing to tap, then the score again."""
+    rig = face("wrist", "wrong_server")
+    rig.stage.court.update(with_notices(CALM, WITHDRAWN))
+    rig.settle()
+    assert {"WITHDRAWN", "9 was right, read as 6", "Taken back"} <= set(rig.texts())
+    assert not rig.seen("wrist.notice.answer")
+    rig.wait(4.75)
+    assert "WITHDRAWN" in rig.texts()
+    rig.wait(0.5)
+    assert "WITHDRAWN" not in rig.texts()
+
+
+def test_what_r1_was_never_shown_goes_without_a_word(face: OpenFace) -> None:
+    """No plate for a notice that was taken back before it came up here."""
+    unseen = tuple(replace(row, state="sent") if row.post == "R1" else row for row in WITHDRAWN.receipts)
+    rig = face("wrist", with_notices(CALM, replace(WITHDRAWN, receipts=unseen)))
+    assert "WITHDRAWN" not in rig.texts()
+
+
+def test_no_answer_to_the_own_notice_is_said(face: OpenFace) -> None:
+    """R1 reads "use the whistle", and goes back by a tap."""
+    rig = face("wrist", with_notices(CALM, SILENT))
+    assert "Table not answered: use the whistle" in rig.texts()
+    tapped(rig, "wrist.own.seen")
+    assert rig.seen("wrist.calm.tell")
+
+
+def test_a_late_plate_says_how_late(face: OpenFace) -> None:
+    """What came by a mended link says so."""
+    rig = face("wrist", "conduct_late")
+    assert "from R2, 12 s late" in rig.texts()
+
+
+def test_the_side_is_named_only_here(face: OpenFace) -> None:
+    """The plate adds R1's own left or right; the message itself has none."""
+    rig = face("wrist", "conduct")
+    assert "from R2, on your left" in rig.texts()
+    rig.stage.court.update(replace(with_notices(CALM, conduct_notice("R1")), left="B"))
+    rig.settle()
+    assert "from R2, on your right" in rig.texts()
+
+
+@pytest.mark.parametrize("size", SHAPES[Face.WRIST].sizes)
+def test_a_silent_device_is_named_with_its_age(face: OpenFace, size: tuple[int, int]) -> None:
+    """5 s: mark and name. 10 s: the age as well. All: no link."""
+    rig = face("wrist", replace(CALM, links=links(scorer=("late", 6.0))), size=size)
+    assert rig.named("Table out of reach")
+    assert not any("0:0" in text for text in rig.texts())
+    rig.wait(6.0)
+    assert any("0:12" in text for text in rig.texts())
+    rig.stage.court.update(replace(CALM, links=links(scorer=("lost", 42.0), R2=("lost", 11.0))))
+    rig.settle()
+    assert rig.named("No link out of reach")
+
+
+def test_clear_names_the_server(face: OpenFace) -> None:
+    """Tick, "Clear", why, and who serves."""
+    rig = face("wrist", "clear")
+    assert {"Clear", "table, R2 ready", "7", "A serves"} <= set(rig.texts())
+
+
+def test_held_says_by_whom_why_and_for_how_long(face: OpenFace) -> None:
+    """The seconds run on."""
+    rig = face("wrist", "held")
+    assert {"The table holds", "0:08"} <= set(rig.texts())
+    rig.wait(3.0)
+    assert "0:11" in rig.texts()
+
+
+def test_a_time_out_counts_down(face: OpenFace) -> None:
+    """Who asked, seconds left, how many are used."""
+    rig = face("wrist", "time_out")
+    assert {"Time-out B", "0:17", "time-outs 2 of 2"} <= set(rig.texts())
+    rig.wait(2.0)
+    assert "0:15" in rig.texts()

@@ -16,6 +16,7 @@ from crewlink.snapshot import NextPoint, RefusalView, Snapshot
 from ui.bridge.act_look import ActLook
 from ui.bridge.exchange_look import ExchangeLook
 from ui.bridge.lines import HistoryRow, LinkRow, history_row, link_row, saved_text
+from ui.bridge.glance_look import GlanceLook
 from ui.bridge.moment_looks import ClockLook, ProposalLook, ReadyLook, RefusalLook
 from ui.bridge.notice_look import NoticeLook, NoticeModel
 from ui.bridge.plates import PlatesLook
@@ -67,6 +68,7 @@ class CourtView(QObject):
         self._top = self._none
         self._plates = PlatesLook(self._none, self)
         self._act = ActLook(self)
+        self._glance = GlanceLook(self._none, self)
         self._exchange_a, self._exchange_b = ExchangeLook(snapshot.a, self), ExchangeLook(snapshot.b, self)
         self._ready, self._clock = ReadyLook(self), ClockLook(self)
         self._proposal, self._suggestion = ProposalLook(self), ProposalLook(self)
@@ -100,6 +102,8 @@ class CourtView(QObject):
         self.beat()
 
     @Slot()
+        looks = [row.notice for row in self._notices.rows]
+        self._glance.update(snapshot, looks, self._team(True).team.letter, now)
     def beat(self) -> None:
         """Let time pass: ages, clocks, the pulse."""
         now = self._now()
@@ -113,6 +117,7 @@ class CourtView(QObject):
         swap = self._snapshot.courts_changed
         texts = (
             clock_text(self._snapshot.phase_age + elapsed),
+        self._glance.beat(now, self._links.rows)
             swap is not None and swap + elapsed < SWAP_SECONDS,
         )
         if texts != self._beat_texts:
@@ -359,6 +364,11 @@ class CourtView(QObject):
         return self._refusal
 
     @Property(SheetLook, constant=True)
+    @Property(GlanceLook, constant=True)
+    def glance(self) -> GlanceLook:
+        """What a wrist shows at a glance."""
+        return self._glance
+
     def sheetA(self) -> SheetLook:
         return self._sheet_a
 

@@ -160,8 +160,10 @@ class NoticeLook(QObject):
 
     @Property(str, notify=changed)
     def fromText(self) -> str:
+        if self._notice.mine:
+            return "raised here"
         word = _POST_WORDS.get(self._notice.raised_by, self._notice.raised_by)
-        return "raised here" if self._notice.mine else f"from {word}"
+        return f"from {word}" if word else ""
 
     @Property(str, notify=changed)
     def team(self) -> str:

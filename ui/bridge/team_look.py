@@ -37,6 +37,11 @@ class TeamLook(QObject):
         self._liberos.show(team.liberos)
         self.changed.emit()
 
+    @property
+    def team(self) -> TeamView:
+        """The team as the last snapshot had it."""
+        return self._team
+
     @Property(str, notify=changed)
     def letter(self) -> str:
         return self._team.letter

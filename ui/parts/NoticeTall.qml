@@ -33,6 +33,7 @@ PlateFrame {
 
     ClockText {
         x: plate.width - plate.inset - width
+        visible: plate.notice.state !== "withdrawn"
         mid: plate.parted ? plate.headHigh / 2 : plate.inset + plate.sizes.strong / 2
         size: plate.sizes.small
         text: plate.place !== "" ? plate.place : plate.notice.ageText
@@ -46,6 +47,8 @@ PlateFrame {
         mid: plate.headHigh + plate.titleSize * (plate.parted ? 0.85 : 0.45)
         size: plate.titleSize
         bold: true
+        width: plate.width - plate.textX - plate.inset
+        wrapMode: Text.WordWrap
         text: plate.notice.title
         color: plate.bodyInk
         font.strikeout: plate.notice.state === "withdrawn"
@@ -56,7 +59,7 @@ PlateFrame {
 
         x: plate.textX
         visible: plate.numbered
-        mid: plate.headHigh + plate.room * 0.52
+        mid: plate.headHigh + plate.room * 0.49
         size: plate.whomSize
         bold: true
         text: plate.notice.team + " " + plate.notice.number

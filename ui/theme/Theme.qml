@@ -56,18 +56,21 @@ QtObject {
     readonly property int stripePitch: 14
     readonly property int shirt: 20
 
-    // Milliseconds. Reduced motion sets the first three to nothing; arming and holding are safety, not motion.
+    // Milliseconds. Reduced motion sets the first three to nothing; arming, holding, telling (how long the wrist keeps
+    // what can be told open) are safety, not motion.
     readonly property int press: theme.reducedMotion ? 0 : 60
     readonly property int change: theme.reducedMotion ? 0 : 120
     readonly property int sheet: theme.reducedMotion ? 0 : 200
     property int arming: 400
     property int holding: 600
+    property int telling: 5000
 
     readonly property TableSizes table: TableSizes {}
     readonly property NetSizes net: NetSizes {}
     readonly property PhoneSizes phone: PhoneSizes {}
     readonly property WristSizes wrist: WristSizes {}
     readonly property BoardSizes board: BoardSizes {}
+    readonly property SetupSizes setup: SetupSizes {}
 
     function fill(level: string): color {
         return level === "now" ? theme.now : level === "soon" ? theme.soon : level === "note" ? theme.note : theme.panel;

@@ -21,6 +21,9 @@ FaceSizes {
     readonly property int padHigh: 128
     readonly property int thirdHigh: 110
     readonly property int tick: 84
+    readonly property int roundChord: 330
+    readonly property int roundCap: 112
+    readonly property int rowDisc: 54
 
     floor: 29
     small: 30

@@ -9,64 +9,72 @@ Item {
     id: calm
 
     required property CourtView court
+    required property WristShape shape
 
-    readonly property WristSizes sizes: Theme.wrist
     readonly property real netX: calm.width / 2
+    readonly property bool trouble: calm.shape.round && calm.court.glance.linkWord !== ""
 
     signal tellAsked
 
-    Words {
-        x: Theme.s6
-        bl: 44
-        size: calm.sizes.small
-        text: "Set " + calm.court.setNumber
-        color: Theme.dim
+    WristRail {
+        court: calm.court
+        shape: calm.shape
     }
 
-    Words {
-        x: calm.width - Theme.s6 - width
-        bl: 44
-        size: calm.sizes.small
-        text: "sets " + calm.court.setsText
-        color: Theme.dim
+    Icon {
+        visible: calm.court.courtsChanged
+        x: Math.round(calm.netX - width / 2)
+        y: calm.shape.round ? 18 : 16
+        path: Marks.swap
+        size: Theme.wrist.body
+        Accessible.ignored: false
+        Accessible.role: Accessible.StaticText
+        Accessible.name: "Courts changed"
     }
 
     Rectangle {
         x: Math.round(calm.netX - width / 2)
-        y: calm.sizes.rail
+        y: calm.shape.round ? 60 : Theme.wrist.rail
         width: Theme.heavy
-        height: calm.sizes.courtHigh
+        height: calm.shape.round ? 254 : Theme.wrist.courtHigh
         color: Theme.ink
     }
 
     WristSide {
-        y: calm.sizes.rail
+        id: leftSide
+
         width: calm.netX
-        height: calm.sizes.courtHigh
+        height: calm.height
         team: calm.court.leftTeam
+        shape: calm.shape
         atLeft: true
+        withNext: !calm.trouble
     }
 
     WristSide {
+        id: rightSide
+
         x: calm.netX
-        y: calm.sizes.rail
         width: calm.width - calm.netX
-        height: calm.sizes.courtHigh
+        height: calm.height
         team: calm.court.rightTeam
+        shape: calm.shape
         atLeft: false
+        withNext: !calm.trouble
     }
 
-    Pad {
-        objectName: "wrist.calm.tell"
-        x: calm.sizes.margin
-        y: calm.height - calm.sizes.margin - height
-        width: calm.width - 2 * calm.sizes.margin
-        height: calm.sizes.tellHigh
-        sizes: calm.sizes
-        text: "Tell"
-        path: Marks.report
-        labelSize: calm.sizes.strong
-        centred: true
+    WristLink {
+        readonly property WristSide side: calm.court.leftTeam.serves ? rightSide : leftSide
+
+        visible: calm.trouble
+        stacked: true
+        glance: calm.court.glance
+        x: Math.round(side.x + side.middle - width / 2)
+        y: 250
+    }
+
+    WristTellPad {
+        shape: calm.shape
         onActed: calm.tellAsked()
     }
 }

@@ -9,17 +9,17 @@ Item {
     id: page
 
     required property CourtView court
+    required property WristShape shape
 
-    readonly property WristSizes sizes: Theme.wrist
     readonly property NoticeLook notice: page.court.top
 
-    NoticeTall {
+    WristPlate {
         objectName: "wrist.notice.plate"
         width: page.width
-        height: page.sizes.plateHigh
+        height: page.shape.plateHigh
         notice: page.notice
-        sizes: page.sizes
-        thirdHigh: page.sizes.thirdHigh
+        shape: page.shape
+        leftLetter: page.court.leftTeam.letter
         place: page.court.asked > 1 ? "1 of " + page.court.asked : ""
 
         ShownWitness {
@@ -30,14 +30,18 @@ Item {
         }
     }
 
-    AnswerPad {
+    WristPad {
         objectName: "wrist.notice.answer"
-        y: page.sizes.plateHigh + page.sizes.gap
+        y: page.shape.padTop
         width: page.width
-        height: page.sizes.answerHigh
-        sizes: page.sizes
+        height: page.height - y
+        shape: page.shape
+        text: "Got it"
+        path: Marks.answered
         level: page.notice.level
-        markSize: page.sizes.due
+        markSize: Theme.wrist.due
+        middle: 0.4
+        arm: true
         armKey: page.notice.noticeId
         onActed: page.court.tell.answer(page.notice.noticeId)
     }

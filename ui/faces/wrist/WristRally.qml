@@ -9,8 +9,10 @@ Item {
     id: rally
 
     required property CourtView court
+    required property WristShape shape
 
     readonly property WristSizes sizes: Theme.wrist
+    readonly property bool round: rally.shape.round
 
     Rectangle {
         x: Math.round((rally.width - width) / 2)
@@ -33,7 +35,7 @@ Item {
 
             Words {
                 x: Math.round(half.middle - width / 2)
-                bl: 84
+                bl: rally.round ? 96 : 84
                 size: rally.sizes.letter
                 text: half.modelData.letter
                 color: Theme.off
@@ -42,7 +44,7 @@ Item {
             Words {
                 objectName: "wrist.rally." + half.modelData.letter
                 x: Math.round(half.middle - width / 2)
-                bl: 234
+                bl: rally.round ? 216 : 234
                 size: rally.sizes.figure
                 text: String(half.modelData.points)
                 color: Theme.off
@@ -51,7 +53,7 @@ Item {
             ServerDisc {
                 visible: half.modelData.serves && half.modelData.server >= 0
                 x: Math.round(half.middle - width / 2)
-                y: 362 - height / 2
+                y: (rally.round ? 310 : 362) - height / 2
                 across: rally.sizes.ring
                 size: rally.sizes.due
                 number: String(half.modelData.server)

@@ -1,0 +1,69 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// What the wrist shows outside play: who is linked, line-ups, the running clock, the end.
+WristMoment {
+    id: phase
+
+    readonly property string now: phase.court.phase
+    readonly property bool pause: phase.now === "time_out" || phase.now === "between_sets"
+    readonly property bool between: phase.now === "between_sets"
+    readonly property TeamLook asker: phase.court.clock.team === "B" ? phase.court.teamB : phase.court.teamA
+    readonly property list<string> ended: phase.court.result.split(" (")
+
+    function sheet(sheet: SheetLook): string {
+        return sheet.state === "accepted" || sheet.state === "complete" ? "in" : "due";
+    }
+
+    objectName: "wrist.phase." + phase.now
+    figure: phase.pause && phase.court.clock.present ? phase.court.clock.leftText : ""
+    path: phase.now === "finished" || phase.now === "sealed" ? Marks.answered : phase.now === "before" ? Marks.linked : phase.pause ? Marks.timeout : Marks.lineup
+    titleSize: phase.sizes.strong
+    title: {
+        switch (phase.now) {
+        case "before":
+            return phase.court.glance.linkedText;
+        case "line_ups":
+            return "Line-ups";
+        case "check":
+            return "Check";
+        case "time_out":
+            return phase.court.clock.present ? phase.court.clock.title : "Time-out";
+        case "between_sets":
+            return "Set " + phase.court.setNumber + " next";
+        default:
+            return "Finished";
+        }
+    }
+    line: {
+        switch (phase.now) {
+        case "before":
+            return phase.court.glance.missingText;
+        case "check":
+            return "positions on court";
+        case "time_out":
+            return phase.court.clock.team !== "" ? "time-outs " + phase.asker.timeOutsText : "";
+        case "finished":
+        case "sealed":
+            return phase.ended.length > 1 ? phase.ended[1].replace(")", "") : "";
+        default:
+            return "";
+        }
+    }
+    second: {
+        switch (phase.now) {
+        case "line_ups":
+            return "A " + phase.sheet(phase.court.sheetA) + ", B " + phase.sheet(phase.court.sheetB);
+        case "between_sets":
+            return phase.court.deciding ? "Toss first" : "Change of courts";
+        case "finished":
+        case "sealed":
+            return phase.ended[0];
+        default:
+            return "";
+        }
+    }
+}
