@@ -51,9 +51,7 @@ class _Pages:
 
 
 class Chain:
-    """A record that never changes: `extend` gives a new one. Only the newest end shares its pages and adds
-    to them.
-    """
+    """A record that never changes: `extend` gives a new one; only the newest end adds to the shared pages."""
 
     __slots__ = ("_length", "_pages", "start_match")
 
@@ -105,9 +103,7 @@ class Chain:
         return self._pages.lines[place - 1].match if place else self.start_match
 
     def extend(self, entry_id: bytes, fact: Fact) -> Chain:
-        """The record with one line more. A correction folds anew from the line it names. Total: never
-        raises.
-        """
+        """The record with one line more; a correction folds anew from the line it names. Never raises."""
         if is_correction(fact):
             return self._corrected(entry_id, fact)
         line = Line(entry_id, fact, (fact,), engine.evolve(self.match, fact))

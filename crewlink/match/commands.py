@@ -174,9 +174,7 @@ class Delay(Struct, frozen=True, omit_defaults=True, tag="delay"):
 
 
 class ImproperRequest(Struct, frozen=True, omit_defaults=True, tag="improper_request"):
-    """A request that was waved off: recorded the first time, a delay from then on. `cost_time`: a delay at
-    once.
-    """
+    """A request that was waved off: recorded once, then a delay. `cost_time`: a delay at once."""
 
     team: Team
     about: RequestKind = RequestKind.OTHER

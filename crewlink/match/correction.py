@@ -10,9 +10,7 @@ Entries = tuple[tuple[bytes, Fact], ...]
 
 
 class Standing(Struct, frozen=True):
-    """What a line counts for: its facts, the correction that did it, and what is wrong with it as a
-    correction.
-    """
+    """What a line counts for, the correction that did it, and what is wrong with a correction itself."""
 
     counts: tuple[Fact, ...]
     by: bytes | None = None

@@ -1,6 +1,4 @@
-"""The rules engine, all topics in one table: what may be done (`decide`), what a fact makes of a match
-(`evolve`).
-"""
+"""The rules engine: what may be done (`decide`), what a fact makes of a match (`evolve`), in one table."""
 
 from __future__ import annotations
 
@@ -113,9 +111,7 @@ EVOLVE: dict[type, Evolve] = {
 
 
 def decide(match: Match, command: MatchCommand) -> Decision:
-    """Answer a command: facts to write if the rules allow it, a ruling, and perhaps a proposal. Never
-    raises.
-    """
+    """Answer a command: facts to write if it is allowed, a ruling, perhaps a proposal. Never raises."""
     if isinstance(command, Choose):
         return _choose(match, command)
     if isinstance(command, Overrule):

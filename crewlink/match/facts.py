@@ -70,9 +70,7 @@ class SetBegun(Struct, frozen=True, omit_defaults=True, tag="set_begun"):
 
 
 class RallyWon(Struct, frozen=True, omit_defaults=True, tag="rally_won"):
-    """A rally ended with a point. `serving`, `server`: who served; `fault`, `number`: the call, if there
-    was one.
-    """
+    """A rally ended with a point: who served (`serving`, `server`), and the call (`fault`, `number`) if any."""
 
     team: Team
     serving: Team
@@ -111,9 +109,7 @@ class TimeOutEnded(Struct, frozen=True, omit_defaults=True, tag="time_out_ended"
 
 
 class Exchange(Struct, frozen=True, omit_defaults=True):
-    """One pair of a substitution: `goes_out`, `comes_in`, court position 1 to 6 at that moment, count after
-    it.
-    """
+    """One pair of a substitution: its court position 1 to 6 at that moment, the count after it."""
 
     goes_out: int
     comes_in: int
@@ -178,9 +174,7 @@ class ImproperRequested(Struct, frozen=True, omit_defaults=True, tag="improper_r
 
 
 class Delayed(Struct, frozen=True, omit_defaults=True, tag="delayed"):
-    """A delay sanction: warning, or penalty (point and service to the opponent; before a set it waits for
-    it).
-    """
+    """A delay sanction: warning, or penalty (a point and the service; before a set it waits for it)."""
 
     team: Team
     step: DelayStep
@@ -333,9 +327,7 @@ class UnknownFact(Struct, frozen=True, tag="unknown"):
 
 
 class Overruled(Struct, frozen=True, omit_defaults=True, tag="overruled"):
-    """R1 let stand what the rules engine refused: the refused ruling's code, the reason, the facts that
-    follow.
-    """
+    """R1 let stand what was refused: the code of the refusal, the reason, the facts that follow."""
 
     code: str
     reason: str

@@ -1,6 +1,4 @@
-"""What a person may do with the record so far: undo, strike, amend, each with a look at what it would lead
-to.
-"""
+"""What a person may do with the record so far: undo, strike, amend, each with a look at the result."""
 
 from __future__ import annotations
 

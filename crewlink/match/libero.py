@@ -1,6 +1,4 @@
-"""Libero replacements: who for whom, a completed rally between two of them, the front row, the serving
-slot.
-"""
+"""Libero replacements: who for whom, the rally between two of them, the front row, the serving slot."""
 
 from __future__ import annotations
 
