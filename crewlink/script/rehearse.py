@@ -1,6 +1,6 @@
-"""`crewlink rehearse FILE...`: plays scripts over the rules engine and prints what differs.
+"""`crewlink rehearse FILE...`: plays scripts and prints what differs from what they expect.
 
-Exit code 0: all as expected; 1: something differs; 2: a script can't be read or set up.
+Exit code 0: all as expected; 1: something differs; 2: a script can't be read or set up, or none was played.
 """
 
 from __future__ import annotations
@@ -9,13 +9,13 @@ import argparse
 import os
 import sys
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TextIO, get_args
 
-from crewlink.crew.posts import Post
 from crewlink.match.beginning import SetupError
 from crewlink.rules.format import FormatError
-from crewlink.rules.loading import ProfileError
+from crewlink.rules.loading import SHIPPED, ProfileError
 from crewlink.script.compare import crew_expected
 from crewlink.script.crew_stage import CrewStage
 from crewlink.script.engine_stage import EngineStage
@@ -28,6 +28,7 @@ from crewlink.script.steps.crew import Check, CrewStep
 
 SAME, DIFFERENT, UNREADABLE = 0, 1, 2
 CREW_STEPS = get_args(CrewStep)
+READ = {"seen": "", "memory": " (from memory)", "practice": " (common practice)", "reading": " (our reading)"}
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -35,13 +36,13 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     parser = commands.add_parser(
         "rehearse",
         help="play match scripts and show what differs from what they expect",
-        description="Play match scripts over the rules engine and show what differs from what they expect.",
+        description="Play match scripts (JSON) and show what differs from what they expect. Scripts with "
+        "steps of the crew are played over linked stations in this process, all others over the rules alone.",
     )
-    parser.add_argument(
-        "files", nargs="*", type=Path, metavar="FILE", help="a script, or a folder of scripts"
-    )
+    parser.add_argument("files", nargs="*", type=Path, metavar="FILE", help="a script, or a folder of them")
     parser.add_argument("--explain", action="store_true", help="say for each step what the rules make of it")
-    parser.add_argument("--profile", metavar="NAME", help="play only the runs of this rule profile")
+    parser.add_argument("--profile", choices=SHIPPED, help="play only the runs of this rule profile")
+    parser.add_argument("--stations", action="store_true", help="play every script over linked stations")
     parser.add_argument("--schema", action="store_true", help="print the JSON Schema of scripts and stop")
     parser.set_defaults(run=run)
 
@@ -55,8 +56,9 @@ def run(args: argparse.Namespace, out: TextIO | None = None) -> int:
     if not args.files:
         out.write("rehearse: name at least one script file, or a folder of them.\n")
         return UNREADABLE
+    told = _Telling(out, args.explain, args.profile, args.stations)
     try:
-        codes = [_file(path, args.explain, args.profile, out) for path in _found(args.files)]
+        codes = [told.file(path) for path in _found(args.files)]
     except BrokenPipeError:  # whoever read along has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return SAME
@@ -74,69 +76,87 @@ def _found(files: Iterable[Path]) -> Iterator[Path]:
             yield path
 
 
-def _file(path: Path, explain: bool, profile: str | None, out: TextIO) -> int:
-    try:
-        script = load(path)
-        return _script(path, script, explain, profile, out)
-    except (ScriptError, SetupError, FormatError, ProfileError) as error:
-        text = str(error) if isinstance(error, ScriptError) else f"{path}: {error}"
-        out.write(f"{text}\n")
-        return UNREADABLE
+@dataclass(frozen=True, slots=True)
+class _Telling:
+    """Plays files and writes what came of it."""
 
+    out: TextIO
+    explain: bool
+    profile: str | None
+    stations: bool
 
-def _script(path: Path, script: Script, explain: bool, profile: str | None, out: TextIO) -> int:
-    code = SAME
-    if explain:
-        out.write(f"{path.name}: {script.title}\n")
-        out.writelines(f"  source: {line}\n" for line in sources(script))
-    for number, one in enumerate(script.runs, 1):
-        for name in one.profiles:
-            if profile is None or name == profile:
-                code = max(code, _run(path, script, one, number, name, explain, out))
-    return code
+    def file(self, path: Path) -> int:
+        """Play one file; returns the exit code for it."""
+        try:
+            return self._script(path, load(path))
+        except (ScriptError, SetupError, FormatError, ProfileError) as error:
+            self._line(str(error) if isinstance(error, ScriptError) else f"{path}: {error}")
+            return UNREADABLE
+
+    def _line(self, text: str) -> None:
+        self.out.write(f"{text}\n")
+
+    def _script(self, path: Path, script: Script) -> int:
+        if self.explain:
+            self._line(f"{path.name}: {script.title}")
+            for line in sources(script):
+                self._line(f"  source: {line}")
+        codes = [
+            self._run(path, script, number, profile)
+            for number, one in enumerate(script.runs, 1)
+            for profile in one.profiles
+            if self.profile in (None, profile)
+        ]
+        if not codes:
+            self._line(f"{path}: no run of the profile {self.profile}")
+            return UNREADABLE
+        return max(codes)
+
+    def _run(self, path: Path, script: Script, number: int, profile: str) -> int:
+        one = script.runs[number - 1]
+        linked = self.stations or needs_crew(one)
+        played = play(one, stage_for(script, one, profile, linked))
+        title = f"run {number}" + (f" ({one.name})" if one.name else "") + f", {profile}"
+        if self.explain:
+            self._line(f"  {title}")
+        for step in played:
+            if self.explain:
+                for line in explained(step):
+                    self._line(f"  {line}")
+            for difference in step.differences:
+                named = f" ({step.step.name})" if step.step.name else ""
+                self._line(f"{path.name}: {title}, step {step.number}{named}: {difference}")
+        self._line(f"{path.name}: {title}: {summary(played, len(script.posts) if linked else 0)}")
+        return DIFFERENT if any(step.differences for step in played) else SAME
 
 
 def sources(script: Script) -> Iterator[str]:
     """Where the expected results come from, one line a source."""
     for source in script.source:
-        how = {
-            "seen": "",
-            "memory": " (from memory)",
-            "practice": " (common practice)",
-            "reading": " (our reading)",
-        }
         rule = f", {source.rule}" if source.rule else ""
-        yield f"{source.title}{rule}{how[source.read]}"
+        note = f"; {source.note}" if source.note else ""
+        yield f"{source.title}{rule}{READ[source.read]}{note}"
 
 
-def _run(path: Path, script: Script, one: Run, number: int, profile: str, explain: bool, out: TextIO) -> int:
-    played = play(one, stage_for(script, one, profile))
-    title = f"run {number}" + (f" ({one.name})" if one.name else "") + f", {profile}"
-    if explain:
-        out.write(f"  {title}\n")
-    for step in played:
-        if explain:
-            out.writelines(f"  {line}\n" for line in explained(step))
-        for difference in step.differences:
-            named = f" ({step.step.name})" if step.step.name else ""
-            out.write(f"{path.name}: {title}, step {step.number}{named}: {difference}\n")
-    out.write(f"{path.name}: {title}: {summary(played, script.posts if needs_crew(one) else ())}\n")
-    return DIFFERENT if any(step.differences for step in played) else SAME
-
-
-def stage_for(script: Script, one: Run, profile: str) -> Stage:
-    """Where a run is played: linked stations if it needs a crew, else the rules alone."""
+def stage_for(script: Script, one: Run, profile: str, linked: bool | None = None) -> Stage:
+    """Where a run is played: linked stations if it needs a crew (or `linked`), else the rules alone."""
     setup = script.setup(one, profile)
-    return CrewStage(setup, script.posts) if needs_crew(one) else EngineStage(setup)
+    if linked if linked is not None else needs_crew(one):
+        return CrewStage(setup, script.posts)
+    return EngineStage(setup)
 
 
-def summary(played: tuple[Played, ...], posts: tuple[Post, ...] = ()) -> str:
+def summary(played: tuple[Played, ...], stations: int = 0) -> str:
     """How a run went: steps, expectations compared, differences; over how many stations, if it was."""
     compared = sum(step.compared for step in played)
     differ = sum(len(step.differences) for step in played)
     result = "as expected" if not differ else f"{differ} differ" if differ > 1 else "1 differs"
-    crew = f" over {len(posts)} stations" if posts else ""
-    return f"{len(played)} steps{crew}, {compared} expectations, {result}"
+    over = f" over {stations} stations" if stations else ""
+    return f"{_count(len(played), 'step')}{over}, {_count(compared, 'expectation')}, {result}"
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def needs_crew(run: Run) -> bool:

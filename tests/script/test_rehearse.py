@@ -41,7 +41,7 @@ def test_a_difference_is_exit_code_1_and_names_its_place(
     assert main(["rehearse", "--profile", "INT", str(path)]) == 1
     assert capsys.readouterr().out.splitlines() == [
         "other.json: run 1, INT, step 2: score: expected [5, 7], got [5, 6]",
-        "other.json: run 1, INT: 2 steps, 1 expectations, 1 differs",
+        "other.json: run 1, INT: 2 steps, 1 expectation, 1 differs",
     ]
 
 
@@ -118,3 +118,17 @@ def test_nothing_to_play(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
 def test_schema(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["rehearse", "--schema"]) == 0
     assert capsys.readouterr().out == schema_text()
+
+
+def test_a_profile_that_no_run_has(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = write(tmp_path, "some.json", WRONG_SERVER, AGREE)
+    assert main(["rehearse", "--profile", "USC", str(path)]) == 2
+    assert "no run of the profile USC" in capsys.readouterr().out
+
+
+def test_any_script_can_be_played_over_stations(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = write(tmp_path, "same.json", WRONG_SERVER, AGREE)
+    assert main(["rehearse", "--stations", "--profile", "INT", str(path)]) == 0
+    assert capsys.readouterr().out == (
+        "same.json: run 1, INT: 2 steps over 5 stations, 3 expectations, as expected\n"
+    )
