@@ -137,7 +137,14 @@ def duties(answer: Answer, now: Seen) -> Iterator[tuple[str, str]]:
     elif ruling is not None and ruling.severity is not Severity.FINE and not answer.facts:
         yield "R2", "wave it off; nothing is written"
     for owed in now.owed:
-        yield "before the service", owed.sentence
+        if owed.code == "courts":
+            yield "R1", "change of courts before the next service; the score stays"
+            yield "R2", "check both positions after the change"
+        else:
+            yield (
+                ("Assistant and R2" if owed.code == "libero" else "R2"),
+                f"before the service: {owed.sentence}",
+            )
     yield from _phase_duties(now)
     if now.technical_time_out_due is not None:
         yield "Table", "technical time-out now"
