@@ -57,7 +57,8 @@ def close_set(match: Match, winner: Team | None) -> Match:
     """End the set as it stands, with `winner`; go to the next set or end the match."""
     done = SetScore(match.set_number, match.score, winner)
     after = with_sets(match, (*match.sets, done))
-    return structs.replace(after, closed=structs.replace(match, closed=None))
+    played = match.phase in PLAYING and bool(match.court_a.order and match.court_b.order)
+    return structs.replace(after, closed=structs.replace(match, closed=None) if played else None)
 
 
 def judged(match: Match) -> Match | None:

@@ -64,7 +64,7 @@ def evolve_incomplete(match: Match, fact: DeclaredIncomplete) -> Match:
 
 def _given(match: Match, winner: Team, score: Score) -> Match:
     match = with_court(with_court(match, Team.A, points=score[0]), Team.B, points=score[1])
-    return close_set(match, winner)
+    return structs.replace(close_set(match, winner), closed=None)
 
 
 def evolve_default(match: Match, fact: Defaulted) -> Match:
@@ -79,7 +79,7 @@ def evolve_default(match: Match, fact: Defaulted) -> Match:
     done = with_sets(match, sets)
     last = sets[-1].score
     shown = with_court(with_court(done, Team.A, points=last[0]), Team.B, points=last[1])
-    return structs.replace(shown, set_number=needed)
+    return structs.replace(shown, set_number=needed, closed=None)
 
 
 def _to_nil(match: Match, set_number: int, winner: Team) -> Score:

@@ -70,7 +70,7 @@ class SetBegun(Struct, frozen=True, omit_defaults=True, tag="set_begun"):
 
 
 class RallyWon(Struct, frozen=True, omit_defaults=True, tag="rally_won"):
-    """A rally ended with a point: who served (`serving`, `server`), and the call (`fault`, `number`) if any."""
+    """A rally ended with a point: who served (`serving`, `server`), the call (`fault`, `number`) if any."""
 
     team: Team
     serving: Team

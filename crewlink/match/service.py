@@ -60,7 +60,7 @@ def _decide_in_set(match: Match, command: WrongServer) -> Decision:
 def _due(match: Match, command: WrongServer) -> int:
     """Who should have served when the fault began."""
     rallies = command.rallies
-    if rallies and rallies <= len(match.rallies):
+    if rallies is not None and 0 < rallies <= len(match.rallies):
         line = match.rallies[-rallies]
         if line.serving is command.team and line.server is not None:
             return line.server
@@ -176,7 +176,7 @@ def _swapped(match: Match, team: Team, one: int, other: int) -> tuple[SimpleFact
 
 
 def _told_wrongly(match: Match, command: WrongServer) -> Option | None:
-    if not command.rallies or command.rallies > len(match.rallies):
+    if command.rallies is None or not 0 < command.rallies <= len(match.rallies):
         return None
     fact = _back_to_moment(match, command.team, command.rallies)
     sentence = "The table had told the team the wrong server: back to that moment, no fault."

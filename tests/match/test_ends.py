@@ -23,6 +23,7 @@ from crewlink.match.commands import (
     Stop,
     Substitute,
     TimeOut,
+    WrongServer,
 )
 from crewlink.match.injury import ways_on
 from crewlink.match.setup import MatchSetup, MidMatch, TeamStart
@@ -114,6 +115,14 @@ def test_default(profile: str, sets: list[tuple[int, int]]) -> None:
     assert [s.score for s in table.match.sets] == sets
     assert table.match.winner is A
     assert table.ask(Default(A)).ruling.code == "match_over"
+
+
+def test_a_set_given_away_is_not_opened_again() -> None:
+    for given in (Incomplete(A), Default(A, Scope.MATCH)):
+        table = from_start()
+        table.rallies("AB")
+        table.do(given)
+        assert table.ask(WrongServer(A, 15)).ruling.code == "set_not_begun"
 
 
 def test_default_in_stages() -> None:

@@ -57,14 +57,20 @@ def test_no_command_raises_and_orders_stay_whole(profile: str, pressed: list[com
 
 
 @settings(max_examples=150, deadline=None)
-@given(PROFILES, st.lists(ANY_FACT, max_size=40))
-def test_no_fact_raises(profile: str, record: list[facts.Fact]) -> None:
-    match = from_start(profile).match
+@given(PROFILES, st.lists(ANY_FACT, max_size=40), st.lists(ANY_COMMAND, max_size=10))
+def test_no_fact_raises_and_none_makes_a_command_raise(
+    profile: str, record: list[facts.Fact], pressed: list[commands.Command]
+) -> None:
+    chain = from_start(profile).chain
+    match = chain.match
     for fact in record:
         after = engine.evolve(match, fact)
         assert after.line == match.line + 1
         match = after
         standing(match)
+        chain = chain.extend(len(chain).to_bytes(32, "big"), fact)
+    for command in pressed:
+        assert history.decide(chain, command).ruling.sentence
 
 
 @settings(max_examples=40, deadline=None)
