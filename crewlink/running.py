@@ -14,6 +14,8 @@ from collections.abc import Callable
 from concurrent.futures import Future
 from pathlib import Path
 
+from msgspec import structs
+
 from crewlink import charter
 from crewlink.acts import AnyCommand
 from crewlink.control import Look
@@ -33,6 +35,7 @@ from protocol.driving import Event
 from protocol.identity import Identity
 from protocol.link_thread import LinkThread
 from protocol.node import Node, wall_milliseconds
+from protocol.node_state import NodeState
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
 from protocol.store import Store
@@ -43,6 +46,7 @@ WAIT_S = 10.0
 class RunningStation:
     """One station of one match, started from its folder.
 
+    `notes`: what its person must know of the start, such as a damaged file that was kept aside.
     Errors of `start`: FolderError, IdentityError, InvitationError, StoreError, AddressError, PortError.
     """
 
@@ -52,6 +56,7 @@ class RunningStation:
         self._folder = StationFolder(path)
         self._rally_after = rally_after
         self._station: Station | None = None
+        self.notes: tuple[str, ...] = ()
         self._thread: LinkThread[Node] = LinkThread(self._build, lambda _events: on_change())
 
     def start(self) -> None:
@@ -85,7 +90,7 @@ class RunningStation:
 
     def picture(self) -> Future[Snapshot]:
         """The court as this station's post sees it, once the link's thread gets to it."""
-        return self._thread.submit(lambda node: self._snapshot())
+        return self._thread.submit(self._snapshot)
 
     def snapshot(self) -> Snapshot:
         """The court as this station's post sees it now."""
@@ -96,7 +101,7 @@ class RunningStation:
 
         def work(node: Node) -> Look:
             station = self._made()
-            snapshot = self._snapshot()
+            snapshot = self._snapshot(node)
             court = station.court
             return Look(
                 snapshot=snapshot,
@@ -117,8 +122,10 @@ class RunningStation:
 
         return self._thread.submit(work).result(WAIT_S)
 
-    def _snapshot(self) -> Snapshot:
-        return self._made().snapshot(time.monotonic(), wall_milliseconds())
+    def _snapshot(self, node: Node) -> Snapshot:
+        snapshot = self._made().snapshot(time.monotonic(), wall_milliseconds())
+        told = (*self.notes, *_told(node.state()))
+        return structs.replace(snapshot, findings=(*told, *snapshot.findings)) if told else snapshot
 
     def _made(self) -> Station:
         assert self._station is not None, "the link thread answers only when the station is made"
@@ -129,6 +136,7 @@ class RunningStation:
         identity = Identity.load(self._folder.identity)
         invitation = Invitation.load(self._folder.invitation)
         store = Store.open(self._folder.database, invitation.match)
+        self.notes = () if store.rescue is None else (store.rescue.sentence(),)
         peer = Peer(
             identity,
             invitation,
@@ -156,6 +164,11 @@ def _founding(invitation: Invitation, opened: charter.Charter) -> FoundingCharte
     crew = set(map(str, CREW))
     voters = tuple(member.device for member in invitation.members if member.post in crew)
     return FoundingCharter(voters, charter.to_map(opened), charter.FOLD_VERSION)
+
+
+def _told(state: NodeState) -> tuple[str, ...]:
+    """What the person must know of disk and network, in plain sentences."""
+    return tuple(sentence for sentence in (state.storage, state.finding.sentence()) if sentence)
 
 
 def _vector(station: Station) -> list[tuple[int, bytes]]:

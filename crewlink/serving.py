@@ -41,6 +41,8 @@ def serve(folder: Path, *, control: bool, rally_after: float) -> int:
     told = _Told(sys.stdout, control)
     station = RunningStation(folder, told.changed, rally_after=rally_after)
     station.start()
+    for note in station.notes:
+        sys.stderr.write(f"crewlink: {note}\n")
     try:
         told.say({"ready": True})
         for line in sys.stdin:
