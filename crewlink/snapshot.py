@@ -39,7 +39,10 @@ class ExchangeView(Struct, frozen=True):
 
 
 class TeamView(Struct, frozen=True):
-    """One team as every face shows it. `name` has at most 16 letters, `short` at most 9."""
+    """One team as every face shows it. `name` has at most 16 letters, `short` at most 9.
+
+    `asked`: it has made its request for a substitution in this interruption.
+    """
 
     letter: str
     name: str
@@ -62,6 +65,7 @@ class TeamView(Struct, frozen=True):
     conduct: tuple[str, ...] = ()
     set_points: tuple[int, ...] = ()
     exchanges: tuple[ExchangeView, ...] = ()
+    asked: bool = False
 
 
 class NextPoint(Struct, frozen=True):
@@ -110,7 +114,8 @@ class ReceiptView(Struct, frozen=True):
     """How far a notice has come at one post.
 
     `state`: "raised", "sent", "received", "shown", "answered", "relayed", "unconfirmed", "unfilled".
-    `seconds` from raised to that state; `by` names who entered a relayed answer.
+    `seconds` from raised to that state; `by` names who entered a relayed answer; `shown` seconds from
+    raised to the plate on an awake face, if it was.
     """
 
     post: str
@@ -118,6 +123,7 @@ class ReceiptView(Struct, frozen=True):
     state: str
     seconds: float | None = None
     by: str = ""
+    shown: float | None = None
 
 
 class NoticeView(Struct, frozen=True):
@@ -125,7 +131,8 @@ class NoticeView(Struct, frozen=True):
 
     `level`: "now", "soon", "note". `state`: "open", "answered", "closed", "withdrawn", "lapsed".
     `asked`: this post must still answer. `mine`: this post raised it. `held`: waits for the dead ball.
-    `team`/`number`/`due` are what it is about; empty where the plate is neutral.
+    `team`/`number`/`due` are what it is about; empty where the plate is neutral. `lasted`: seconds from
+    raised to its end, once it was ended.
     """
 
     id: str
@@ -150,6 +157,7 @@ class NoticeView(Struct, frozen=True):
     reason: str = ""
     told: str = ""
     receipts: tuple[ReceiptView, ...] = ()
+    lasted: float | None = None
 
 
 class Explanation(Struct, frozen=True):
@@ -241,29 +249,15 @@ class RefusalView(Struct, frozen=True):
     at: float = 0.0
 
 
-class CourtTile(Struct, frozen=True):
-    """One court on the supervisor's board. `linked` False: figures are as of `as_of` (ms, wall clock)."""
-
-    court: int
-    a: TeamView | None = None
-    b: TeamView | None = None
-    phase: str = ""
-    state: str = ""
-    set_number: int = 0
-    linked: bool = True
-    as_of: int = 0
-    level: str = ""
-    notice: NoticeView | None = None
-
-
 class Snapshot(Struct, frozen=True):
     """A court as one post sees it, `taken` at a monotonic second.
 
     `phase`: "before", "line_ups", "check", "dead_ball", "rally", "time_out", "between_sets", "finished",
     "sealed".
     `left` is the team on the table's left now; a stand-side face shows it right.
-    `last_served`: the team that served the last rally of the set. `standing`: "set_point", "match_point" or "", of
-    `standing_team` ("A", "B" or "AB").
+    `last_served`: the team that served the last rally of the set. `standing`: "set_point", "match_point" or
+    "", of `standing_team` ("A", "B" or "AB"). `past`: notices that have ended, newest first; for the
+    supervisor only.
     """
 
     taken: float
@@ -294,6 +288,7 @@ class Snapshot(Struct, frozen=True):
     history: tuple[HistoryLine, ...] = ()
     undo: str = ""
     notices: tuple[NoticeView, ...] = ()
+    past: tuple[NoticeView, ...] = ()
     proposals: tuple[ProposalView, ...] = ()
     suggestion: ProposalView | None = None
     ready: ReadyView = ReadyView()
@@ -306,3 +301,84 @@ class Snapshot(Struct, frozen=True):
     courts_due: bool = False
     toss_due: bool = False
     result: str = ""
+
+
+class CourtTile(Struct, frozen=True):
+    """One court on the supervisor's board. `linked` False: figures are as of `as_of` (ms, wall clock).
+
+    `phase` ("Set 2", "End", "15:00") and `state` ("Rally", "Time-out A") are ready to read; `clock` runs
+    beside the state. `level` and `notice` are those of its most urgent open notice. `scored` False: no
+    points yet.
+    """
+
+    court: int
+    a: TeamView | None = None
+    b: TeamView | None = None
+    phase: str = ""
+    state: str = ""
+    set_number: int = 0
+    linked: bool = True
+    as_of: int = 0
+    level: str = ""
+    notice: NoticeView | None = None
+    clock: ClockView | None = None
+    scored: bool = True
+
+
+class CourtSight(Struct, frozen=True):
+    """What the supervisor's device knows of one court: its snapshot for post "site", taken at `read` (ms,
+    wall clock), and for how many seconds no device of that court was heard.
+    """
+
+    court: int
+    snapshot: Snapshot
+    silent: float = 0.0
+    read: int = 0
+
+
+class PlannedMatch(Struct, frozen=True):
+    """A match of the day's plan: when it is due (ms, wall clock), on which court, who plays."""
+
+    due: int
+    court: int
+    a: str
+    b: str
+
+
+class OpenNotice(Struct, frozen=True):
+    """A notice that is open on a court; `answered` of `asked` posts have answered."""
+
+    court: int
+    notice: NoticeView
+    answered: int = 0
+    asked: int = 0
+
+
+class Health(Struct, frozen=True):
+    """How the hall's devices stand: `linked` of `devices`; courts with a flood of notices; when play may
+    end.
+    """
+
+    linked: int = 0
+    devices: int = 0
+    floods: tuple[int, ...] = ()
+    forecast: str = ""
+
+
+class BoardSnapshot(Struct, frozen=True):
+    """All courts as the supervisor sees them, `taken` at a monotonic second that was `wall` (ms) on the
+    clock.
+
+    Tiles lie in the order of court numbers and keep it; open notices NOW first, then by age. `late`:
+    matches of the plan that are due and have not begun. `sights`: the courts behind the tiles, to open one.
+    """
+
+    taken: float
+    wall: int
+    hall: str = ""
+    tiles: tuple[CourtTile, ...] = ()
+    notices: tuple[OpenNotice, ...] = ()
+    next: tuple[PlannedMatch, ...] = ()
+    late: int = 0
+    health: Health = Health()
+    sights: tuple[CourtSight, ...] = ()

@@ -50,6 +50,9 @@ def notice_view(
         count=1 + len(notice.joined),
         reason=notice.end.reason if notice.end is not None else "",
         told=_told(notice, raised, post),
+        lasted=None
+        if notice.end is None
+        else max(0.0, moment.local(notice.end.time, notice.end.device) - at),
         receipts=tuple(_receipt(notice, raised, asked, at, moment) for asked in _listed(notice, raised)),
     )
 
@@ -85,15 +88,16 @@ def _receipt(notice: Notice, raised: Raised, post: str, at: float, moment: Momen
 
     if post in raised.left_out:
         return ReceiptView(post, word(post), "unfilled")
+    shown = seconds(notice.shown[post]) if post in notice.shown else None
     if post in notice.answers:
-        return ReceiptView(post, word(post), "answered", seconds(notice.answers[post]))
+        return ReceiptView(post, word(post), "answered", seconds(notice.answers[post]), shown=shown)
     if post in notice.relayed:
         mark = notice.relayed[post]
         return ReceiptView(post, word(post), "relayed", seconds(mark), word(mark.by))
     if post == raised.post:
         return ReceiptView(post, word(post), "raised")
     if post in notice.shown:
-        return ReceiptView(post, word(post), "shown", seconds(notice.shown[post]))
+        return ReceiptView(post, word(post), "shown", shown, shown=shown)
     state = "unconfirmed" if moment.now - at > UNCONFIRMED_S else "sent"
     return ReceiptView(post, word(post), state)
 
@@ -121,3 +125,8 @@ def still_shown(view: NoticeView, ended_for: float) -> bool:
     if view.state in (State.OPEN, State.ANSWERED):
         return not (view.state == State.ANSWERED and view.quiet)
     return view.state == State.WITHDRAWN and ended_for < GONE_AFTER_S
+
+
+def has_ended(view: NoticeView) -> bool:
+    """Whether a notice is over: closed, withdrawn or lapsed."""
+    return view.state in (State.CLOSED, State.WITHDRAWN, State.LAPSED)

@@ -14,6 +14,7 @@ from crewlink.crew.life import Moment
 from crewlink.crew.posts import CREW, Post, word
 from crewlink.crew.proposals import Suggested
 from crewlink.drafts import Refused
+from crewlink.match.courts import change_due
 from crewlink.match.state import Match
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase
@@ -32,11 +33,12 @@ from crewlink.spell import current
 from crewlink.views.clocks import clock_view, courts_changed
 from crewlink.views.exchanges import exchanges
 from crewlink.views.history import history, undo_text
-from crewlink.views.notices import notice_view, stack_order, still_shown
+from crewlink.views.notices import has_ended, notice_view, stack_order, still_shown
 from crewlink.views.ready import ready_view
 from crewlink.views.teams import next_points, team_view
 
 HISTORY_LINES = 40
+PAST_NOTICES = 8
 _WORDS = {
     Phase.BEFORE_MATCH: ("before", "Before the match"),
     Phase.LINE_UPS_DUE: ("line_ups", "Line-ups due"),
@@ -101,6 +103,7 @@ def picture(
         history=history(court, local_ms, HISTORY_LINES),
         undo=undo_text(court),
         notices=_notices(court, me, moment, shown_at, ended_at),
+        past=_past(court, me, moment),
         proposals=proposals,
         suggestion=_suggestion(court, me),
         ready=ready_view(court, me, moment),
@@ -110,6 +113,8 @@ def picture(
         findings=tuple(finding.sentence for finding in match.findings),
         waiting_requests=_waiting(court, me),
         courts_changed=courts_changed(court, moment),
+        courts_due=change_due(match),
+        toss_due=match.toss_due and not match.finished,
         result=_result(match),
     )
 
@@ -119,7 +124,11 @@ def _team(match: Match, me: Me, names: Names, team: Team) -> TeamView:
     view = team_view(match, names, team)
     if me.post != Post.R2 or me.in_play:
         return view
-    return replace(view, exchanges=exchanges(match, team, view.bench))
+    return replace(
+        view,
+        exchanges=exchanges(match, team, view.bench),
+        asked=team in match.interruption.asked,
+    )
 
 
 def _phase(match: Match, in_play: bool) -> tuple[str, str]:
@@ -140,6 +149,15 @@ def _notices(
         if view is not None and still_shown(view, moment.now - ended_at.get(id_, moment.now)):
             views.append(view)
     return tuple(sorted(views, key=stack_order))
+
+
+def _past(court: Court, me: Me, moment: Moment) -> tuple[NoticeView, ...]:
+    """What is over, newest first, for the supervisor; set and match points are none of the site's."""
+    if me.post != Post.SITE:
+        return ()
+    views = [notice_view(notice, me.post, moment, {}, me.in_play) for notice in court.crew.notices.values()]
+    over = [view for view in views if view is not None and has_ended(view) and not view.quiet]
+    return tuple(sorted(over, key=lambda view: view.age)[:PAST_NOTICES])
 
 
 def _proposals(court: Court, me: Me) -> tuple[ProposalView, ...]:
@@ -209,9 +227,17 @@ def _sheets(match: Match) -> tuple[SheetView, ...]:
                 liberos=tuple(map(str, squad.liberos)),
                 captain=court.captain or squad.captain,
                 signed=bool(court.line_up),
+                libero_boxes=_libero_boxes(match, team),
             )
         )
     return tuple(found)
+
+
+def _libero_boxes(match: Match, team: Team) -> int:
+    """How many boxes for liberos the sheet of the coming set has."""
+    rules = match.profile.libero
+    on_sheet = rules.named_on == "line_up_sheet" and not match.squad(team).libero_named
+    return rules.most if on_sheet else 0
 
 
 def _refusal(refusal: tuple[float, Refused] | None) -> RefusalView | None:

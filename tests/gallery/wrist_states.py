@@ -98,7 +98,9 @@ _BETWEEN = replace(
     set_number=2,
     clock=ClockView("between_sets", "Between sets", 100.0, 180.0),
 )
-_FINISHED = replace(CALM, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)")
+_FINISHED = replace(
+    CALM, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)"
+)
 
 SCENES: dict[str, Scene] = {
     "calm": Scene(CALM),
@@ -120,7 +122,9 @@ SCENES: dict[str, Scene] = {
     ),
     "note": Scene(with_notices(CALM, replace(score_note("R1"), asked=True, detail="It should read 23:21."))),
     "long_title": Scene(
-        with_notices(CALM, replace(help_notice("R1"), title="Check the score sheet", detail="Score", asked=True))
+        with_notices(
+            CALM, replace(help_notice("R1"), title="Check the score sheet", detail="Score", asked=True)
+        )
     ),
     "withdrawn": Scene(
         with_notices(CALM, WITHDRAWN),

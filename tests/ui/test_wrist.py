@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QPoint
-
 from msgspec.structs import replace
+from PySide6.QtCore import QPoint
 
 from crewlink.crew.commands import AnswerNotice, Consent, Raise, Shown, WithdrawNotice
 from tests.gallery.scene import scenes

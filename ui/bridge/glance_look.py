@@ -1,5 +1,5 @@
-"""What a wrist needs at one glance: the worst link, what can be told about whom, a plate that was taken back, and a
-suggested decision as its reader sees the two sides.
+"""What a wrist needs at one glance: the worst link, what can be told about whom, a plate that was taken
+back, and a suggested decision as its reader sees the two sides.
 """
 
 from __future__ import annotations
@@ -21,7 +21,9 @@ _RANK = {"lost": 0, "late": 1}
 
 
 def worst_link(rows: Sequence[LinkRow]) -> LinkRow | None:
-    """The post of the court that has been silent longest, "No link" for all of them, None if all are heard."""
+    """The post of the court that has been silent longest, "No link" for all of them, None if all are
+    heard.
+    """
     court = [row for row in rows if row.post != "site" and row.reach not in ("here", "unfilled")]
     bad = sorted((row for row in court if row.reach in _RANK), key=lambda row: _RANK[row.reach])
     if not bad:
@@ -139,7 +141,9 @@ class GlanceLook(QObject):
 
     @Property(str, notify=changed)
     def serverTeam(self) -> str:
-        """The team a wrong server can only belong to; "" where the last rally and the next are not of one team."""
+        """The team a wrong server can only belong to; "" where the last rally and the next are not of one
+        team.
+        """
         last, due = self._snapshot.last_served, self._snapshot.server_team
         return due if last in ("", due) else ""
 

@@ -1,0 +1,140 @@
+"""All courts of a hall on one board, made out of the snapshots that a site post has of each. Pure.
+
+A tile keeps its place by its court's number, whatever happens. What is open stands in one list, NOW first,
+then by age. A court that cannot be heard keeps its last figures and says as of when; that is no notice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from crewlink.crew.posts import Post
+from crewlink.snapshot import (
+    BoardSnapshot,
+    CourtSight,
+    CourtTile,
+    Health,
+    NoticeView,
+    OpenNotice,
+    PlannedMatch,
+    PostLink,
+    Snapshot,
+)
+
+UNLINKED_S = 10.0
+"""Silent for so long, a court's figures are shown as old."""
+FLOOD = 10
+FLOOD_S = 600.0
+"""More than ten notices in ten minutes are a flood (ANSI/ISA-18.2, alarm floods)."""
+_LEVELS = {"now": 0, "soon": 1, "note": 2}
+_ANSWERED = ("answered", "relayed")
+
+
+def silence(links: Iterable[PostLink]) -> float:
+    """Seconds since anything was heard of a court, by its links as the site has them; 0 with nobody to
+    hear.
+    """
+    crew = [link for link in links if link.post != Post.SITE and link.state not in ("here", "unfilled")]
+    return min((0.0 if link.state == "linked" else link.silent for link in crew), default=0.0)
+
+
+def board(
+    hall: str,
+    sights: Sequence[CourtSight],
+    now: float,
+    wall: int,
+    plan: Sequence[PlannedMatch] = (),
+    forecast: str = "",
+) -> BoardSnapshot:
+    """The board at `now` (monotonic seconds, of the sights too) and `wall` (ms)."""
+    ordered = tuple(sorted(sights, key=lambda sight: sight.court))
+    waiting = {sight.court for sight in ordered if sight.snapshot.phase in ("before", "line_ups", "check")}
+    return BoardSnapshot(
+        taken=now,
+        wall=wall,
+        hall=hall,
+        tiles=tuple(tile(sight, wall) for sight in ordered),
+        notices=open_notices(ordered),
+        next=tuple(sorted(plan, key=lambda match: (match.due, match.court))),
+        late=sum(1 for match in plan if match.due < wall and match.court in waiting),
+        health=_health(ordered, forecast),
+        sights=ordered,
+    )
+
+
+def tile(sight: CourtSight, wall: int) -> CourtTile:
+    """One court's tile at `wall` (ms)."""
+    snapshot = sight.snapshot
+    linked = sight.silent < UNLINKED_S
+    notice = next((one.notice for one in _open(sight) if one.notice.level != "note"), None)
+    return CourtTile(
+        court=sight.court,
+        a=snapshot.a,
+        b=snapshot.b,
+        phase=_phase(snapshot),
+        state=notice.title if notice is not None else _state(snapshot),
+        set_number=snapshot.set_number,
+        linked=linked,
+        as_of=wall if linked else sight.read - round(sight.silent * 1000),
+        level=notice.level if notice is not None else "",
+        notice=notice,
+        clock=snapshot.clock if notice is None else None,
+        scored=snapshot.phase != "before",
+    )
+
+
+def open_notices(sights: Iterable[CourtSight]) -> tuple[OpenNotice, ...]:
+    """What is open on all courts: NOW first, in a level the oldest first."""
+    found = [one for sight in sights for one in _open(sight)]
+    return tuple(sorted(found, key=lambda one: (*_urgency(one.notice), one.court, one.notice.id)))
+
+
+def _open(sight: CourtSight) -> list[OpenNotice]:
+    """A court's open notices, most urgent first; set and match points are none of the site's."""
+    live = [one for one in sight.snapshot.notices if one.state == "open" and not one.quiet]
+    return [_counted(sight.court, one) for one in sorted(live, key=_urgency)]
+
+
+def _urgency(notice: NoticeView) -> tuple[int, float]:
+    return _LEVELS.get(notice.level, len(_LEVELS)), -notice.age
+
+
+def _counted(court: int, notice: NoticeView) -> OpenNotice:
+    asked = [row for row in notice.receipts if row.state not in ("raised", "unfilled")]
+    return OpenNotice(court, notice, sum(1 for row in asked if row.state in _ANSWERED), len(asked))
+
+
+def _phase(snapshot: Snapshot) -> str:
+    if snapshot.phase in ("finished", "sealed"):
+        return "End"
+    return "" if snapshot.phase == "before" else f"Set {snapshot.set_number}"
+
+
+def _state(snapshot: Snapshot) -> str:
+    """One or two words on what goes on; a clock that runs is shown beside them."""
+    if snapshot.phase == "before":
+        crew = [link for link in snapshot.links if link.post != Post.SITE]
+        here = sum(1 for link in crew if link.state == "linked")
+        return f"Crew here, {here} of {len(crew)}" if crew else snapshot.phase_word
+    if snapshot.clock is not None:
+        return snapshot.clock.title
+    return snapshot.phase_word
+
+
+def _health(sights: Sequence[CourtSight], forecast: str) -> Health:
+    links = [
+        (sight.silent < UNLINKED_S, link)
+        for sight in sights
+        for link in sight.snapshot.links
+        if link.post != Post.SITE and link.state != "unfilled"
+    ]
+    return Health(
+        linked=sum(1 for heard, link in links if heard and link.state == "linked"),
+        devices=len(links),
+        floods=tuple(sight.court for sight in sights if _flooded(sight.snapshot)),
+        forecast=forecast,
+    )
+
+
+def _flooded(snapshot: Snapshot) -> bool:
+    return sum(1 for one in (*snapshot.notices, *snapshot.past) if one.age < FLOOD_S) > FLOOD
