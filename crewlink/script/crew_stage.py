@@ -32,6 +32,8 @@ from protocol.roster import FoundingCharter, Invitation, Member
 WALL_MS = 1_700_000_000_000
 """What the stations' wall clocks show at the start, in ms."""
 LINKING_S = 3.0
+ACT_S = 0.1
+"""So long an act takes: no two happen in one millisecond of the clocks."""
 
 
 class CrewStage:
@@ -75,6 +77,7 @@ class CrewStage:
         if station is None:
             sentence = f"No {post} in this crew; there are {', '.join(self.stations)}."
             return Answer(Ruling("no_such_post", Severity.REFUSE, sentence))
+        self.now += ACT_S
         before = self._court(self._writer)
         made = station.submit(command, self.now, self._wall())
         self._settle()

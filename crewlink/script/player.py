@@ -169,8 +169,7 @@ class Player:
             case crew_steps.Ready():
                 return crew.Ready()
             case crew_steps.Consent():
-                proposal = self._proposals.get(step.to or "", "")
-                return crew.Consent(proposal, step.agree, step.for_post or "")
+                return crew.Consent(self._proposal(step), step.agree, step.for_post or "")
             case _:
                 return None
 
@@ -191,6 +190,13 @@ class Player:
                 f"no notice was raised by a step named `{wanted}`, and none of that kind is open"
             )
         return of_kind[-1]
+
+    def _proposal(self, step: crew_steps.Consent) -> str:
+        """The id of the proposal that the step named `to`, or the latest one, led to."""
+        proposal = self._proposals.get(step.to or "", "")
+        if not proposal and self._stage.look(step.by).notices is not None:
+            raise _CannotPlay("no step before led to a proposal that an official could agree to")
+        return proposal
 
     def _line(self, name: str) -> bytes:
         lines = self._named[name].answer.lines if name in self._named else ()

@@ -191,6 +191,21 @@ def test_a_notice_can_be_answered_by_its_kind() -> None:
     assert "none of that kind is open" in found[3][0]
 
 
+def test_consent_needs_something_to_agree_to() -> None:
+    found = texts({"do": "consent", "by": "R1"})
+    assert "no step before led to a proposal" in found[0][0]
+
+
+def test_an_official_who_says_no_changes_nothing() -> None:
+    found = texts(
+        {"do": "point", "team": "A"},
+        {"do": "raise", "by": "scorer", "name": "server", "kind": "wrong_server", "team": "A", "player": 15},
+        {"do": "consent", "by": "R1", "to": "server", "agree": False, "expect": {"score": [6, 5]}},
+        {"do": "consent", "by": "R2", "to": "server", "for_post": "R1", "expect": {"score": [5, 6]}},
+    )
+    assert not any(found)
+
+
 def test_a_notice_not_answered_is_shown_again_after_its_time() -> None:
     found = texts(
         {"do": "raise", "by": "R2", "name": "sheet", "kind": "check_sheet"},
