@@ -20,11 +20,12 @@ def test_each_fact_has_its_topic() -> None:
 def test_names_on_the_wire() -> None:
     """Stored records are read by these names: renaming one breaks old matches."""
     assert {t.__struct_config__.tag for t in typing.get_args(facts.SimpleFact)} == {
-        "team_listed", "toss_made", "line_up_given", "set_begun", "rally_won", "replayed", "time_out_taken",
-        "technical_time_out_taken", "time_out_ended", "substituted", "libero_replaced",
-        "libero_unable", "libero_named", "improper_requested", "delayed", "sanctioned", "courts_changed", "corrected",
-        "stopped", "resumed", "set_restarted", "recovery_given", "declared_incomplete", "defaulted", "late_point",
-        "protested", "protest_decided", "captain_named", "remarked",
+        "team_listed", "toss_made", "line_up_given", "set_begun", "rally_won", "replayed",
+        "time_out_taken", "technical_time_out_taken", "time_out_ended", "substituted",
+        "libero_replaced", "libero_unable", "libero_named", "improper_requested", "delayed",
+        "sanctioned", "courts_changed", "corrected", "stopped", "resumed", "set_restarted",
+        "recovery_given", "declared_incomplete", "defaulted", "late_point", "protested",
+        "protest_decided", "captain_named", "remarked",
     }  # fmt: skip
 
 
