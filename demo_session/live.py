@@ -36,7 +36,6 @@ class LiveStage:
     def __init__(self, stations: Mapping[Post, StationProcess], pace: float = 1.0) -> None:
         self.stations = stations
         self.pace = pace
-        self.seen_notices: dict[str, NoticeView] = {}
 
     def act(self, post: Post, command: AnyCommand) -> Answer:
         """Let `post` do it at its own station, and wait until all stations are equal again."""
@@ -85,7 +84,6 @@ class LiveStage:
 
     def _show(self, post: Post, look: Look) -> None:
         for notice in look.snapshot.notices:
-            self.seen_notices[notice.id] = notice
             mine = next((receipt for receipt in notice.receipts if receipt.post == post), None)
             if (
                 notice.asked

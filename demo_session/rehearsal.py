@@ -10,6 +10,7 @@ expectation held and all stations ended equal; 1: something differed; 2: it coul
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 import time
 from collections.abc import Sequence
@@ -78,7 +79,8 @@ def _rehearse(script: Script, root: Path, pace: float) -> int:
     finally:
         for station in stations.values():
             station.stop()
-    return _tell(Told(played, looks, stage.seen_notices, time.monotonic() - started), root)
+    record = json.loads((root / "record.json").read_text(encoding="utf-8"))
+    return _tell(Told(played, looks, record, time.monotonic() - started), root)
 
 
 def _play(run: Run, stage: LiveStage) -> tuple[tuple[Played, ...], dict[Post, Look]]:

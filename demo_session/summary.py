@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from crewlink.control import Look
+from crewlink.crew.kinds import all_kinds
 from crewlink.crew.posts import Post, word
 from crewlink.script.player import Played
-from crewlink.snapshot import NoticeView, Snapshot
+from crewlink.snapshot import Snapshot
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +21,7 @@ class Told:
 
     played: tuple[Played, ...]
     looks: Mapping[Post, Look]
-    notices: Mapping[str, NoticeView]
+    record: Mapping[str, Any]
     seconds: float
 
     @property
@@ -36,7 +38,7 @@ def summary(told: Told) -> str:
 def _lines(told: Told) -> Iterator[str]:
     snapshot = told.looks[Post.SCORER].snapshot
     yield from _score(snapshot)
-    yield from _notices(told.notices)
+    yield from _notices(told.record["notices"])
     held = ", ".join(f"{word(post)} {look.held}" for post, look in told.looks.items())
     yield f"Entries held: {held}"
     same = len({look.digest for look in told.looks.values()}) == 1
@@ -60,16 +62,23 @@ def _score(snapshot: Snapshot) -> Iterator[str]:
     yield f"Set {snapshot.set_number}: {a.points}:{b.points}{due}"
 
 
-def _notices(notices: Mapping[str, NoticeView]) -> Iterator[str]:
-    for notice in sorted(notices.values(), key=lambda notice: -notice.age):
-        answers = ", ".join(
-            f"{receipt.word} after {receipt.seconds:.1f} s"
-            if receipt.seconds is not None
-            else f"{receipt.word} {receipt.state}"
-            for receipt in notice.receipts
-            if receipt.state not in ("raised", "unfilled")
-        )
-        about = f" {notice.team}" if notice.team else ""
-        about += f" {notice.number}" if notice.number is not None else ""
-        told = f"; {notice.told}" if notice.told else ""
-        yield f"Notice: {notice.title}{about}, from {notice.raised_by}: {answers} ({notice.state}{told})"
+def _notices(notices: Sequence[Mapping[str, Any]]) -> Iterator[str]:
+    """One line a notice, from the record: who was asked, who answered after how many seconds, how it ended."""
+    for notice in sorted(notices, key=lambda notice: int(notice["time"])):
+        about = " ".join(str(part) for part in (notice["team"], notice["number"]) if part not in ("", None))
+        title = f"{all_kinds()[notice['kind']].title} {about}".strip()
+        answers = ", ".join(_answer(notice, post) for post in notice["asked"])
+        told = "; shown again, raiser told" if "told" in notice["steps"] else ""
+        ended = notice["ended"]
+        end = f"; ended by {word(ended['by'])}: {ended['reason']}" if ended else ""
+        yield f"Notice: {title}, from {word(notice['raised_by'])}: {answers}{told}{end}"
+
+
+def _answer(notice: Mapping[str, Any], post: str) -> str:
+    own, relayed = notice["answers"].get(post), notice["relayed"].get(post)
+    mark = own or relayed
+    if mark is None:
+        return f"{word(post)} did not answer"
+    seconds = (mark["time"] - notice["time"]) / 1000
+    by = f" (by sign, entered by {word(mark['entered_by'])})" if own is None else ""
+    return f"{word(post)} after {seconds:.1f} s{by}"
