@@ -29,6 +29,8 @@ class FaceShape:
 SHAPES: dict[Face, FaceShape] = {
     Face.NET: FaceShape("NetFace", "crewlink, second referee", ((1280, 800), (800, 1280), (360, 760))),
     Face.SETUP: FaceShape("SetupFace", "crewlink, before the match", ((1366, 768), (1280, 800), (800, 1280))),
+    Face.TABLE: FaceShape("TableFace", "crewlink, scorer's table", ((1366, 768), (1920, 1080))),
     Face.WRIST: FaceShape("WristFace", "crewlink, first referee", ((396, 484), (450, 450)), stand_side=True),
+    Face.BOARD: FaceShape("BoardFace", "crewlink, supervisor", ((1920, 1080), (1366, 768))),
 }
 """Faces that are built; a new face adds a line."""

@@ -17,9 +17,11 @@ from PySide6.QtGui import QFontDatabase, QGuiApplication, QImage
 from PySide6.QtQml import QQmlError
 from PySide6.QtQuick import QQuickItem, QQuickView
 
-from crewlink.snapshot import Snapshot
+from crewlink.snapshot import BoardSnapshot, Snapshot
+from ui.bridge.board_view import BoardView, SubmitTo
 from ui.bridge.court_view import CourtView
-from ui.bridge.submit import Submit
+from ui.bridge.setup_view import SetupView
+from ui.bridge.submit import Ask, Submit
 from ui.face import SHAPES, Face
 
 _HERE = Path(__file__).parent
@@ -53,6 +55,9 @@ class Stage:
     """One face in one window. Use as a context manager or call `close`.
 
     `now` is the clock of ages and pulses, in seconds; `size` in px. `warnings` keeps those of the engine.
+    `ask` tells what the rules say to an act before it is done.
+    `setup`: what the set-up face shows beside the court; one of its own without it.
+    `board`: the courts of the board face; `submit_to` hands a command to one of them, else all go to `submit`.
     `file`: a QML file to show in place of the face (a sheet of parts, seen from the table's side).
     """
 
@@ -67,11 +72,23 @@ class Stage:
         reduced_motion: bool = False,
         now: Callable[[], float] = monotonic,
         file: Path | None = None,
+        ask: Ask | None = None,
+        setup: SetupView | None = None,
+        board: BoardSnapshot | None = None,
+        submit_to: SubmitTo | None = None,
     ) -> None:
         shape = SHAPES[face]
         self.face = face
         self.warnings: list[str] = []
-        self.court = CourtView(snapshot, submit, stand_side=shape.stand_side and file is None, now=now)
+        self.court = CourtView(snapshot, submit, stand_side=shape.stand_side and file is None, ask=ask, now=now)
+        self.setup: SetupView | None = None
+        if face is Face.SETUP and file is None:
+            self.setup = SetupView(now=now) if setup is None else setup
+        self.board: BoardView | None = None
+        if face is Face.BOARD and file is None:
+            courts = BoardSnapshot(snapshot.taken, 0) if board is None else board
+            to_one = (lambda _court, command: submit(command)) if submit_to is None else submit_to
+            self.board = BoardView(courts, self.court, to_one, now=now)
         self.view = QQuickView()
         self.view.setResizeMode(QQuickView.ResizeMode.SizeRootObjectToView)
         self.view.setTitle(shape.title)
@@ -85,7 +102,12 @@ class Stage:
         self.theme = tokens
         self.theme.setProperty("bright", theme is ThemeName.BRIGHT)
         self.theme.setProperty("reducedMotion", reduced_motion)
-        self.view.setInitialProperties({"court": self.court})
+        views: dict[str, QObject] = {"court": self.court}
+        if self.setup is not None:
+            views["setup"] = self.setup
+        if self.board is not None:
+            views["board"] = self.board
+        self.view.setInitialProperties(views)
         if file is None:
             self.view.loadFromModule("Crewlink.Ui", shape.component)
         else:
@@ -118,6 +140,10 @@ class Stage:
         self.view.deleteLater()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
         self.court.deleteLater()
+        if self.board is not None:
+            self.board.deleteLater()
+        if self.setup is not None:
+            self.setup.deleteLater()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
 
     def __enter__(self) -> Self:

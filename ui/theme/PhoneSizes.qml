@@ -9,6 +9,7 @@ FaceSizes {
     readonly property int glance: 26
     readonly property int meant: 140
     readonly property int due: 64
+    readonly property int clock: 96
     readonly property int plateHigh: 300
     readonly property int answerHigh: 236
 

@@ -17,6 +17,7 @@ FaceSizes {
     readonly property int line: 82
     readonly property int keys: 78
     readonly property int substitution: 96
+    readonly property int sheetNumber: 56
 
     floor: 17
     small: 18

@@ -1,0 +1,204 @@
+"""Scenes of the set-up face: each page, empty, filled, wrong, and what comes from outside."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import msgspec
+
+from crewlink.home import Choices, KnownCourt
+from crewlink.snapshot import PostLink, Saved, Snapshot, TeamView
+from protocol.pairing_code import check_digit
+from tests.gallery.scene import Scene
+from tests.gallery.states import TAKEN
+from ui.bridge.setup_port import HeardCourt, Joining, Knock, Network, SetupNews, ShownCode
+from ui.bridge.setup_view import SetupView
+from ui.stage import Stage
+
+DIGITS = "48217306" + str(check_digit("48217306"))
+SQUARE = "CREWLINK1|MFRGGZDFMZTWQ2LKNNWG23TPOB|192.168.1.20:41234"
+KNOWN = (
+    KnownCourt("/data/court-7", "scorer", "Court 7", "Harbour Kites, Northfield Lynx", "Girls U16", 3.0),
+    KnownCourt("/data/court-3", "R2", "Court 3", "Mill Ravens, Quay Otters", "Girls U16", 2.0),
+    KnownCourt("/data/court-5", "site", "Centre court", "", "", 1.0),
+)
+HEARD = (
+    HeardCourt("a1", "192.168.1.20:41234", 2, True),
+    HeardCourt("b2", "192.168.1.31:40800", 1, False),
+)
+NEWS = SetupNews(taken=TAKEN, device="Pia's laptop", network=Network.HEARD, pairs=True)
+TEAMS = {
+    "A": ("Harbour Kites", "", "2 4 6 7 9 11 12 13 15 16 19 20", "20", "9"),
+    "B": ("Northfield Lynx", "", "1 2 3 5 8 9 10 14 17 18 22 23", "18", "10"),
+}
+
+
+def before(**reach: str) -> Snapshot:
+    """The court just opened by the scorer; `reach` by post."""
+    words = {"R1": "R1", "R2": "R2", "scorer": "Table", "assistant": "Assistant", "site": "Supervisor"}
+    links = tuple(
+        PostLink(post, word, "here" if post == "scorer" else reach.get(post, "unfilled"))
+        for post, word in words.items()
+    )
+    return Snapshot(
+        TAKEN,
+        "scorer",
+        "Court 7",
+        "Girls U16",
+        phase="before",
+        phase_word="Before the match",
+        left="A",
+        a=TeamView("A", "Harbour Kites", "Kites"),
+        b=TeamView("B", "Northfield Lynx", "Lynx"),
+        links=links,
+        saved=Saved(True, 1, 1),
+        writes="scorer",
+        i_write=True,
+    )
+
+
+def blank() -> Snapshot:
+    """No court yet."""
+    return Snapshot(TAKEN, "scorer", "Court")
+
+
+def act(*steps: Callable[[SetupView], None], news: SetupNews = NEWS) -> Callable[[Stage], None]:
+    """Tell the news, then take these steps."""
+
+    def drive(stage: Stage) -> None:
+        assert stage.setup is not None
+        stage.setup.update(news)
+        for step in steps:
+            step(stage.setup)
+
+    return drive
+
+
+def named(setup: SetupView) -> None:
+    """The court is called."""
+    setup.startOpening()
+    setup.court.put("court", "7")
+    setup.court.put("event", "Girls U16, quarter-final")
+
+
+def listed(setup: SetupView) -> None:
+    """Both teams are written."""
+    named(setup)
+    setup.next()
+    for letter, form in (("A", setup.teamA), ("B", setup.teamB)):
+        for box, text in zip(("name", "short", "numbers", "liberos", "captain"), TEAMS[letter], strict=True):
+            form.put(box, text)
+    setup.teamA.nextShirt()
+    for _ in range(9):
+        setup.teamB.nextShirt()
+
+
+def wrong(setup: SetupView) -> None:
+    """Both lists have faults, and someone wanted to go on."""
+    listed(setup)
+    setup.teamA.put("name", "Harbour Kites of Westquay")
+    setup.teamA.put("numbers", "2 4 6 7 9 11 9 13 x5 16 19 20")
+    setup.teamA.put("captain", "30")
+    setup.teamB.put("name", "")
+    setup.teamB.put("liberos", "18 24")
+    setup.next()
+
+
+def badly(setup: SetupView) -> None:
+    """The court has faults."""
+    setup.startOpening()
+    setup.court.put("event", "The autumn tournament for girls under sixteen")
+    for _ in range(2):
+        setup.court.step("cap", 1)
+    for _ in range(6):
+        setup.court.step("points", 1)
+    setup.next()
+
+
+def typing(count: int, digits: str = DIGITS) -> Callable[[SetupView], None]:
+    """So many digits are typed."""
+
+    def step(setup: SetupView) -> None:
+        setup.startJoining()
+        setup.chooseCourt("a1")
+        setup.chooseJob("R2")
+        setup.next()
+        setup.next()
+        for digit in digits[:count]:
+            setup.typed.type(int(digit))
+
+    return step
+
+
+def to_job(setup: SetupView) -> None:
+    """On to the job."""
+    listed(setup)
+    setup.next()
+
+
+_HEARING = replace(NEWS, heard=HEARD)
+_OPENED = replace(NEWS, opened=True)
+_CODE = ShownCode("R2", DIGITS, 102.0, 3, SQUARE)
+_SLIP = DIGITS[:8] + str((int(DIGITS[8]) + 1) % 10)
+
+SCENES: dict[str, Scene] = {
+    "home": Scene(blank(), act()),
+    "home_known": Scene(
+        blank(), act(news=replace(NEWS, known=KNOWN, choices=msgspec.structs.replace(Choices(), calm=True)))
+    ),
+    "court": Scene(blank(), act(named)),
+    "court_wrong": Scene(blank(), act(badly)),
+    "teams_empty": Scene(blank(), act(named, SetupView.next)),
+    "teams": Scene(blank(), act(listed)),
+    "teams_wrong": Scene(blank(), act(wrong)),
+    "job": Scene(blank(), act(to_job)),
+    "here": Scene(before(R1="linked"), act(news=_OPENED)),
+    "code": Scene(before(R1="linked"), act(news=replace(_OPENED, code=_CODE))),
+    "code_old": Scene(
+        before(), act(news=replace(_OPENED, code=replace(_CODE, seconds=0.0, tries=1)))
+    ),
+    "knock": Scene(
+        before(R1="lost"),
+        act(news=replace(_OPENED, code=_CODE, knock=Knock("Jonah's tablet, wants R2", "R2"))),
+    ),
+    "unpaired": Scene(before(), act(news=replace(_OPENED, pairs=False, network=Network.NONE))),
+    "toss": Scene(before(R1="linked", R2="linked"), act(SetupView.next, news=_OPENED)),
+    "join_silent": Scene(blank(), act(SetupView.startJoining, news=replace(NEWS, network=Network.SILENT))),
+    "join": Scene(blank(), act(SetupView.startJoining, lambda s: s.chooseCourt("a1"), news=_HEARING)),
+    "join_wrong": Scene(
+        blank(),
+        act(SetupView.startJoining, lambda s: s.putAddress("court seven"), SetupView.next, news=_HEARING),
+    ),
+    "join_job": Scene(
+        blank(),
+        act(
+            SetupView.startJoining,
+            lambda s: s.chooseCourt("a1"),
+            SetupView.next,
+            lambda s: s.chooseJob("R2"),
+            news=_HEARING,
+        ),
+    ),
+    "typing": Scene(blank(), act(typing(7), news=_HEARING)),
+    "refused": Scene(
+        blank(),
+        act(
+            typing(9),
+            lambda s: s.update(replace(_HEARING, joining=Joining.ASKING)),
+            lambda s: s.update(
+                replace(
+                    _HEARING,
+                    joining=Joining.REFUSED,
+                    trouble="The code is not the one on the other screen. Type it again.",
+                )
+            ),
+            news=_HEARING,
+        ),
+    ),
+    "waiting": Scene(
+        blank(),
+        act(typing(9), lambda s: s.update(replace(_HEARING, joining=Joining.WAITING)), news=_HEARING),
+    ),
+}
+"""Every page and what it can show. `slip` needs a desk that knows the check digit: see tests/ui."""

@@ -1,0 +1,159 @@
+"""What the set-up face asks of the world, and what it is told: plain data, no Qt.
+
+The world is a `Desk`: the data folder, the network, pairing, the station once it runs. It answers by news,
+from any thread; every call returns at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Protocol
+
+from crewlink.home import Choices, KnownCourt
+from crewlink.opening import CourtPlan
+
+
+class Network(StrEnum):
+    """What this device can hear."""
+
+    STARTING = "starting"
+    HEARD = "heard"
+    SILENT = "silent"
+    NONE = "none"
+
+
+class Joining(StrEnum):
+    """How far joining a court has come."""
+
+    NOT = "not"
+    ASKING = "asking"
+    WAITING = "waiting"
+    REFUSED = "refused"
+    JOINED = "joined"
+
+
+@dataclass(frozen=True, slots=True)
+class HeardCourt:
+    """A court that can be heard. Nothing is known of it but this: names come after pairing.
+
+    `where`: host:port to pair at; `devices`: how many stations of it are heard; `open`: it shows a code now.
+    """
+
+    key: str
+    where: str
+    devices: int = 0
+    open: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCode:
+    """A code on show for a job. `digits`: nine; `seconds`: how long it is good at `SetupNews.taken`."""
+
+    post: str
+    digits: str
+    seconds: float
+    tries: int
+    square: str
+
+
+@dataclass(frozen=True, slots=True)
+class Knock:
+    """A device that knows the code and asks to be let in; `name` is what it calls itself."""
+
+    name: str
+    post: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetupNews:
+    """All that the set-up face is told. `trouble`: one plain sentence, or "". `taken`: monotonic seconds."""
+
+    taken: float = 0.0
+    device: str = ""
+    network: Network = Network.STARTING
+    pairs: bool = False
+    heard: tuple[HeardCourt, ...] = ()
+    known: tuple[KnownCourt, ...] = ()
+    choices: Choices = Choices()
+    opened: bool = False
+    code: ShownCode | None = None
+    knock: Knock | None = None
+    joining: Joining = Joining.NOT
+    trouble: str = ""
+
+
+class Desk(Protocol):
+    """The world behind the set-up face."""
+
+    def listen(self, told: Callable[[SetupNews], None]) -> None:
+        """Give the news now and whenever they change."""
+
+    def keep(self, choices: Choices) -> None:
+        """Remember how this person likes the program."""
+
+    def seek(self, on: bool) -> None:
+        """Listen for courts, or stop listening."""
+
+    def open_court(self, plan: CourtPlan) -> None:
+        """Make the court and start its station here; news say `opened`."""
+
+    def show_code(self, post: str) -> None:
+        """Show a code for a job; "" takes it away."""
+
+    def admit(self, yes: bool) -> None:
+        """Let the device that knocks in, or not."""
+
+    def join(self, where: str, post: str) -> None:
+        """Prepare to join at an address, for a job."""
+
+    def offer(self, digits: str) -> None:
+        """Try a code; it has nine digits and its last digit is right."""
+
+    def code_fits(self, digits: str) -> bool:
+        """Whether the last of nine digits fits the others."""
+
+    def leave(self) -> None:
+        """Forget the joining that was begun."""
+
+    def go(self, folder: str) -> None:
+        """Set-up is over: show the face of the court here, or of the known one in `folder`."""
+
+
+class NoDesk:
+    """A world in which nothing happens, for a face without a program behind it."""
+
+    def listen(self, told: Callable[[SetupNews], None]) -> None:
+        """Nothing is told."""
+
+    def keep(self, choices: Choices) -> None:
+        """Nothing is kept."""
+
+    def seek(self, on: bool) -> None:
+        """Nothing is heard."""
+
+    def open_court(self, plan: CourtPlan) -> None:
+        """Nothing is opened."""
+
+    def show_code(self, post: str) -> None:
+        """Nothing is shown."""
+
+    def admit(self, yes: bool) -> None:
+        """Nobody knocks."""
+
+    def join(self, where: str, post: str) -> None:
+        """Nothing is joined."""
+
+    def offer(self, digits: str) -> None:
+        """Nothing is sent."""
+
+    def code_fits(self, digits: str) -> bool:
+        """Every code fits."""
+        return True
+
+    def leave(self) -> None:
+        """Nothing was begun."""
+
+    def go(self, folder: str) -> None:
+        """There is nowhere to go."""

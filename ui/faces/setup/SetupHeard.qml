@@ -1,0 +1,52 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Ui
+
+// A court that can be heard: where it is, how many devices, whether it shows a code.
+Press {
+    id: row
+
+    required property string key
+    required property string title
+    required property string detail
+    required property bool chosen
+
+    readonly property SetupSizes sizes: Theme.setup
+
+    signal asked(string key)
+
+    objectName: "setup.join.court"
+    implicitHeight: 80
+    text: row.title
+    Accessible.name: row.title + ", " + row.detail + (row.chosen ? ", chosen" : "")
+    onActed: row.asked(row.key)
+
+    background: Rectangle {
+        radius: Theme.padRadius
+        color: row.chosen ? Theme.ink : Theme.raised
+        border {
+            width: row.pressed ? Theme.frame : Theme.bright ? Theme.outline : 0
+            color: row.pressed ? Theme.ink : Theme.line
+        }
+    }
+
+    contentItem: Item {
+        Words {
+            x: Theme.s4
+            bl: 34
+            size: row.sizes.body
+            bold: true
+            text: row.title
+            color: row.chosen ? Theme.ground : Theme.ink
+        }
+
+        Words {
+            x: Theme.s4
+            bl: 62
+            size: row.sizes.small
+            text: row.detail
+            color: row.chosen ? Theme.ground : Theme.dim
+        }
+    }
+}

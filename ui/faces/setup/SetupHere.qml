@@ -1,0 +1,103 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// Who is here, and the code that brings the next one in. A job is pressed, its code appears, its device types it.
+Item {
+    id: page
+
+    required property SetupView setup
+    required property CourtView court
+    required property bool wide
+
+    readonly property SetupSizes sizes: Theme.setup
+    readonly property real list: page.wide ? 360 : page.width
+    readonly property real rowHigh: 72
+
+    Item {
+        id: crew
+
+        y: page.wide ? 0 : page.height - height
+        width: page.list
+        height: 56 + 5 * (page.rowHigh + Theme.s1)
+
+        Words {
+            bl: 34
+            size: page.sizes.strong
+            bold: true
+            text: "Who is here"
+        }
+
+        Column {
+            y: 56
+            width: parent.width
+            spacing: Theme.s1
+
+            Repeater {
+                model: page.court.links
+
+                SetupHereRow {
+                    width: page.list
+                    height: page.rowHigh
+                    chosen: page.setup.code.post === post
+                    pairs: page.setup.pairs
+                    onAsked: job => page.setup.showCode(job)
+                }
+            }
+        }
+    }
+
+    Rectangle {
+        visible: page.wide
+        x: page.list + page.sizes.margin
+        width: Theme.outline
+        height: page.height
+        color: Theme.hair
+    }
+
+    Item {
+        id: side
+
+        x: page.wide ? page.list + 2 * page.sizes.margin : 0
+        width: page.width - x
+        height: page.wide ? page.height : crew.y - page.sizes.margin
+
+        Column {
+            visible: !page.setup.code.present && !page.setup.code.knocked
+            width: parent.width
+            spacing: Theme.s4
+
+            Words {
+                width: parent.width
+                wrapMode: Text.WordWrap
+                size: page.sizes.title
+                bold: true
+                text: page.setup.pairs ? "Bring the others in" : "The court is open"
+            }
+
+            Words {
+                width: parent.width
+                wrapMode: Text.WordWrap
+                size: page.sizes.body
+                color: Theme.dim
+                text: page.setup.pairs ? "Press a job. A code for it appears here; the other device types it." : "This device can't link others by code: its keys or its network are not ready. It can keep the match alone."
+            }
+        }
+
+        SetupShownCode {
+            visible: page.setup.code.present && !page.setup.code.knocked
+            width: parent.width
+            height: parent.height
+            code: page.setup.code
+        }
+
+        SetupKnock {
+            visible: page.setup.code.knocked
+            width: parent.width
+            height: parent.height
+            setup: page.setup
+        }
+    }
+}

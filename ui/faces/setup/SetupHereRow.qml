@@ -1,0 +1,80 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Ui
+
+// A job of this court: who holds it, or nobody yet. Pressing a free one makes its code.
+Press {
+    id: row
+
+    required property string post
+    required property string word
+    required property string reach
+    required property string silentText
+    property bool chosen: false
+    property bool pairs: true
+
+    readonly property SetupSizes sizes: Theme.setup
+    readonly property bool free: row.reach === "unfilled"
+    readonly property string job: row.post === "scorer" ? "Scorer" : row.post === "assistant" ? "Assistant scorer" : row.word
+
+    signal asked(string job)
+
+    objectName: "setup.here." + row.post
+    enabled: row.free && row.pairs
+    text: row.job
+    Accessible.name: row.job + ", " + row.told()
+    onActed: row.asked(row.post)
+
+    function told(): string {
+        if (row.reach === "here")
+            return "this device";
+        if (row.free)
+            return row.chosen ? "the code brings it in" : "nobody yet";
+        return row.reach === "linked" ? "linked" : "out of reach " + row.silentText;
+    }
+
+    background: Rectangle {
+        color: row.chosen ? Theme.panel : Theme.clear
+
+        Rectangle {
+            visible: row.chosen
+            width: Theme.heavy
+            height: parent.height
+            color: Theme.ink
+        }
+
+        Rectangle {
+            y: parent.height - height
+            width: parent.width
+            height: Theme.hairline
+            color: Theme.hair
+        }
+    }
+
+    contentItem: Item {
+        Icon {
+            x: Theme.s4
+            y: Math.round((parent.height - height) / 2)
+            path: row.reach === "here" ? Marks.answered : row.free ? Marks.wait : row.reach === "linked" ? Marks.linked : Marks.unlinked
+            size: 24
+            tone: row.chosen ? Theme.ink : Theme.dim
+        }
+
+        Words {
+            x: 60
+            bl: 32
+            size: row.sizes.body
+            bold: row.chosen
+            text: row.text
+        }
+
+        Words {
+            x: 60
+            bl: 58
+            size: row.sizes.small
+            text: row.told()
+            color: Theme.dim
+        }
+    }
+}

@@ -1,0 +1,77 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// Courts that can be heard. Their names are not in the air: they come after the code. An address can be typed too.
+Item {
+    id: page
+
+    required property SetupView setup
+    required property bool wide
+
+    readonly property SetupSizes sizes: Theme.setup
+    readonly property real column: page.wide ? Math.round((page.width - 2 * page.sizes.margin) / 2) : page.width
+
+    Words {
+        bl: 40
+        size: page.sizes.title
+        bold: true
+        text: "Courts nearby"
+    }
+
+    Column {
+        id: list
+
+        y: 76
+        width: page.column
+        spacing: Theme.s2
+
+        Words {
+            visible: page.setup.heardCount === 0
+            width: parent.width
+            wrapMode: Text.WordWrap
+            size: page.sizes.body
+            color: Theme.dim
+            text: page.setup.networked ? "Listening. A court appears here when its device shows a code." : "Nothing can be heard: " + page.setup.networkText + ". Type the address that the other device shows."
+        }
+
+        Repeater {
+            model: page.setup.heard
+
+            SetupHeard {
+                required property int index
+
+                width: page.column
+                visible: index < 5
+                onAsked: key => page.setup.chooseCourt(key)
+            }
+        }
+    }
+
+    Column {
+        x: page.wide ? page.width - width : 0
+        y: page.wide ? 76 : 620
+        width: page.column
+        spacing: Theme.s4
+
+        SetupBox {
+            name: "setup.join.address"
+            width: parent.width
+            label: "Or type the address, or paste the square's text"
+            hint: "192.168.1.20:5005"
+            value: page.setup.address
+            most: 400
+            onTyped: text => page.setup.putAddress(text)
+        }
+
+        Words {
+            width: parent.width
+            wrapMode: Text.WordWrap
+            size: page.sizes.small
+            color: Theme.dim
+            text: "Courts say nothing of themselves on the network: no name, no team, no score. Names come once the code is right."
+        }
+    }
+}

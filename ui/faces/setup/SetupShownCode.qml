@@ -1,0 +1,114 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import QtQuick.Shapes
+import Crewlink.Views
+import Crewlink.Ui
+
+// A code on show: nine digits in three rows, the square beside them, how long it is good and how often it may be tried.
+Item {
+    id: page
+
+    required property ShownCodeLook code
+
+    readonly property SetupSizes sizes: Theme.setup
+    readonly property real rowsTop: 104
+    readonly property real pitch: Math.min(132, (page.height - page.rowsTop - 48) / 3)
+    readonly property real most: Math.min(page.width - 3 * page.sizes.digitPitch - 2 * page.sizes.margin, 3 * page.pitch)
+    readonly property int unit: Math.floor(page.most / (page.code.squareSide + 8))
+    readonly property int square: page.unit * (page.code.squareSide + 8)
+
+    Words {
+        bl: 40
+        size: page.sizes.title
+        bold: true
+        text: "Code for " + page.code.jobPhrase
+    }
+
+    Words {
+        bl: 80
+        size: page.sizes.small
+        text: page.code.over ? "Too old now: press the job again for a new code." : "Read it out. The square is for a camera."
+        color: Theme.dim
+    }
+
+    Item {
+        y: page.rowsTop
+        Accessible.role: Accessible.StaticText
+        Accessible.name: "Code " + page.code.spoken
+
+        Repeater {
+            model: 9
+
+            Words {
+                required property int index
+
+                x: Math.round((index % 3) * page.sizes.digitPitch + (page.sizes.digitPitch - width) / 2 - 6)
+                mid: Math.floor(index / 3) * page.pitch + page.pitch / 2
+                size: page.sizes.digit
+                bold: true
+                text: page.code.digits.charAt(index)
+                color: page.code.over ? Theme.off : Theme.ink
+            }
+        }
+    }
+
+    Rectangle {
+        visible: page.code.squareSide > 0 && !page.code.over
+        x: page.width - width
+        y: page.rowsTop
+        width: page.square
+        height: page.square
+        color: Theme.bright ? Theme.ground : Theme.ink
+        border {
+            width: Theme.outline
+            color: Theme.ink
+        }
+        Accessible.role: Accessible.Graphic
+        Accessible.name: "The same as a square for a camera"
+
+        Shape {
+            x: 4 * page.unit
+            y: 4 * page.unit
+            transformOrigin: Item.TopLeft
+            scale: page.unit
+
+            ShapePath {
+                strokeColor: Theme.clear
+                strokeWidth: -1
+                fillColor: Theme.bright ? Theme.ink : Theme.ground
+
+                PathSvg {
+                    path: page.code.squarePath
+                }
+            }
+        }
+    }
+
+    Row {
+        y: page.rowsTop + 3 * page.pitch + Theme.s3
+        spacing: Theme.s3
+
+        Words {
+            bl: 26
+            size: page.sizes.body
+            text: "good for"
+            color: Theme.dim
+        }
+
+        Words {
+            bl: 26
+            size: page.sizes.strong
+            bold: true
+            text: page.code.leftText
+        }
+
+        Words {
+            bl: 26
+            leftPadding: Theme.s4
+            size: page.sizes.body
+            text: page.code.triesText
+            color: Theme.dim
+        }
+    }
+}
