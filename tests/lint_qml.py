@@ -38,12 +38,14 @@ def view_files() -> list[Path]:
 
 
 def _mark_constants(dump: Path) -> None:
-    """The dumper forgets `constant=True`; every property without a notify signal is one."""
+    """What the dumper forgets: a property without a notify signal is constant, and a list is Qt's own."""
     files = json.loads(dump.read_text())
     for file in files:
         for kind in file["classes"]:
             for entry in kind.get("properties", []):
                 entry.setdefault("constant", "notify" not in entry)
+                if entry.get("type") == "list":
+                    entry["type"] = "QVariantList"
     dump.write_text(json.dumps(files))
 
 

@@ -8,16 +8,21 @@ from importlib import import_module
 from importlib.util import find_spec
 
 from crewlink.snapshot import Snapshot
+from ui.bridge.submit import Ask
 from ui.face import SHAPES, Face
 from ui.stage import Stage
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """`act` drives the shown stage (opens a page, types a number) before the picture is taken."""
+    """`act` drives the shown stage (opens a page, types a number) before the picture is taken.
+
+    `ask` says what the rules say to an act that is being typed.
+    """
 
     snapshot: Snapshot
     act: Callable[[Stage], None] | None = None
+    ask: Ask | None = None
 
 
 def scenes(face: Face) -> dict[str, Scene]:

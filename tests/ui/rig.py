@@ -50,6 +50,7 @@ class Rig:
             reduced_motion=reduced_motion,
             now=lambda: self.now,
             file=file,
+            ask=scene.ask,
         )
         self.stage.show()
         self.settle()

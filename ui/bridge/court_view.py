@@ -14,9 +14,10 @@ from PySide6.QtQml import QmlElement
 
 from crewlink.snapshot import NextPoint, RefusalView, Snapshot
 from ui.bridge.act_look import ActLook
+from ui.bridge.desk import Desk
 from ui.bridge.exchange_look import ExchangeLook
-from ui.bridge.lines import HistoryRow, LinkRow, history_row, link_row, saved_text
 from ui.bridge.glance_look import GlanceLook
+from ui.bridge.lines import HistoryRow, LinkRow, history_row, link_row, saved_text
 from ui.bridge.moment_looks import ClockLook, ProposalLook, ReadyLook, RefusalLook
 from ui.bridge.notice_look import NoticeLook, NoticeModel
 from ui.bridge.plates import PlatesLook
@@ -24,7 +25,7 @@ from ui.bridge.reading import clock_text, or_nobody
 from ui.bridge.roles import HistoryRole, LinkRole
 from ui.bridge.rows import RowModel
 from ui.bridge.sheet_look import SheetLook
-from ui.bridge.submit import Door, Submit
+from ui.bridge.submit import Ask, Door, Submit
 from ui.bridge.team_look import TeamLook
 from ui.bridge.tell import Tell
 from ui.bridge.write import Write
@@ -43,6 +44,8 @@ class CourtView(QObject):
     changed = Signal()
     beaten = Signal()
     topChanged = Signal()
+    ticked = Signal()
+    aboutChanged = Signal()
 
     def __init__(
         self,
@@ -50,6 +53,7 @@ class CourtView(QObject):
         submit: Submit,
         *,
         stand_side: bool = False,
+        ask: Ask | None = None,
         now: Callable[[], float] = monotonic,
         parent: QObject | None = None,
     ) -> None:
@@ -65,14 +69,15 @@ class CourtView(QObject):
         self._history: RowModel[HistoryRow] = RowModel(HistoryRole, lambda row: row.entry, self)
         self._notices = NoticeModel(self)
         self._none = NoticeLook(None, snapshot.taken, snapshot.taken, self)
-        self._top = self._none
+        self._top = self._about = self._none
+        self._glance = GlanceLook(self._none, self)
         self._plates = PlatesLook(self._none, self)
         self._act = ActLook(self)
-        self._glance = GlanceLook(self._none, self)
         self._exchange_a, self._exchange_b = ExchangeLook(snapshot.a, self), ExchangeLook(snapshot.b, self)
         self._ready, self._clock = ReadyLook(self), ClockLook(self)
         self._proposal, self._suggestion = ProposalLook(self), ProposalLook(self)
         self._refusal = RefusalLook(self)
+        self._desk = Desk(snapshot, door, ask, self._refusal, now, self)
         self._beat_texts = ("", False)
         self.update(snapshot)
 
@@ -99,11 +104,13 @@ class CourtView(QObject):
         if not same:
             self.changed.emit()
         self._choose_top()
+        looks = [row.notice for row in self._notices.rows]
+        self._glance.update(snapshot, looks, self._team(True).team.letter, now)
+        self._choose_about()
+        self._desk.update(snapshot)
         self.beat()
 
     @Slot()
-        looks = [row.notice for row in self._notices.rows]
-        self._glance.update(snapshot, looks, self._team(True).team.letter, now)
     def beat(self) -> None:
         """Let time pass: ages, clocks, the pulse."""
         now = self._now()
@@ -113,16 +120,18 @@ class CourtView(QObject):
         self._ready.beat(now)
         self._clock.beat(now)
         self._refusal.beat(now)
+        self._desk.beat()
+        self._glance.beat(now, self._links.rows)
         self._act.beat(now)
         swap = self._snapshot.courts_changed
         texts = (
             clock_text(self._snapshot.phase_age + elapsed),
-        self._glance.beat(now, self._links.rows)
             swap is not None and swap + elapsed < SWAP_SECONDS,
         )
         if texts != self._beat_texts:
             self._beat_texts = texts
             self.beaten.emit()
+        self.ticked.emit()
 
     def _refused(self, refusal: RefusalView) -> None:
         self._refusal.show(refusal, self._now())
@@ -139,6 +148,14 @@ class CourtView(QObject):
             self._top = top
             self.topChanged.emit()
         self._plates.update(looks, top)
+
+    def _choose_about(self) -> None:
+        looks = (row.notice for row in self._notices.rows)
+        with_number = (one for one in looks if one.notice.number is not None and one.notice.team and one.live)
+        about = next((one for one in with_number if not one.notice.held), self._none)
+        if about is not self._about:
+            self._about = about
+            self.aboutChanged.emit()
 
     def _team(self, on_left: bool) -> TeamLook:
         table_left = self._a if self._snapshot.left == "A" else self._b
@@ -295,6 +312,17 @@ class CourtView(QObject):
         """The most urgent notice this post must answer now; blank (`present` false) if there is none."""
         return self._top
 
+    @Property(NoticeLook, notify=aboutChanged)
+    def aboutNotice(self) -> NoticeLook:
+        """The open notice that is about a player: the court shows the number. Blank if there is none."""
+        return self._about
+
+    @Property(list, notify=changed)
+    def setScores(self) -> list[str]:
+        """The finished sets as this reader sees them, "22:25"."""
+        left, right = self._team(True).team.set_points, self._team(False).team.set_points
+        return [f"{one}:{other}" for one, other in zip(left, right, strict=False)]
+
     @Property(int, notify=changed)
     def asked(self) -> int:
         """How many notices this post must answer now."""
@@ -359,16 +387,21 @@ class CourtView(QObject):
         """What the program suggests to this post alone (set point for R2)."""
         return self._suggestion
 
-    @Property(RefusalLook, constant=True)
-    def refusal(self) -> RefusalLook:
-        return self._refusal
-
-    @Property(SheetLook, constant=True)
     @Property(GlanceLook, constant=True)
     def glance(self) -> GlanceLook:
         """What a wrist shows at a glance."""
         return self._glance
 
+    @Property(RefusalLook, constant=True)
+    def refusal(self) -> RefusalLook:
+        return self._refusal
+
+    @Property(Desk, constant=True)
+    def desk(self) -> Desk:
+        """The scorer's keys: number line, key strip, and what they show."""
+        return self._desk
+
+    @Property(SheetLook, constant=True)
     def sheetA(self) -> SheetLook:
         return self._sheet_a
 

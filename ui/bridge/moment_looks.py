@@ -229,6 +229,12 @@ class RefusalLook(QObject):
         self._refusal, self._since = refusal, now
         self.changed.emit()
 
+    def clear(self) -> None:
+        """The reader has gone on."""
+        if self._refusal is not None:
+            self._refusal = None
+            self.changed.emit()
+
     def beat(self, now: float) -> None:
         """Let time pass; the refusal goes after 6 s."""
         if self._refusal is not None and now - self._since >= REFUSAL_SECONDS:

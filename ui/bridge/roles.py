@@ -36,6 +36,8 @@ class ReceiptRole(IntEnum):
     reached = _FIRST + 3
     told = _FIRST + 4
     brief = _FIRST + 5
+    shownAt = _FIRST + 6
+    doneAt = _FIRST + 7
 
 
 class HistoryRole(IntEnum):
@@ -81,6 +83,35 @@ class DefectRole(IntEnum):
 
     box = _FIRST + 1
     text = _FIRST + 2
+
+
+class SlotRole(IntEnum):
+    """A box of the number line (`ui.line.shown.SlotShown`)."""
+
+    name = _FIRST + 1
+    label = _FIRST + 2
+    value = _FIRST + 3
+    live = _FIRST + 4
+    picks = _FIRST + 5
+
+
+class SheetBoxRole(IntEnum):
+    """A box of a line-up sheet being typed (`ui.line.panel.SheetBox`)."""
+
+    name = _FIRST + 1
+    label = _FIRST + 2
+    value = _FIRST + 3
+    live = _FIRST + 4
+    flag = _FIRST + 5
+    captain = _FIRST + 6
+
+
+class FaultRole(IntEnum):
+    """A fault of a line-up sheet being typed (`ui.line.panel.Fault`)."""
+
+    flag = _FIRST + 1
+    sentence = _FIRST + 2
+    where = _FIRST + 3
 
 
 class LiberoRole(IntEnum):

@@ -8,6 +8,7 @@ from typing import Protocol
 from crewlink.crew.commands import CrewCommand
 from crewlink.match.commands import Command as MatchCommand
 from crewlink.snapshot import RefusalView
+from ui.line.world import Verdict
 
 Command = CrewCommand | MatchCommand
 
@@ -25,6 +26,9 @@ class Answer(Protocol):
 
 Submit = Callable[[Command], Answer]
 """Hand a command to the station. Never blocks."""
+
+Ask = Callable[[MatchCommand, Callable[[Verdict], None]], None]
+"""Ask the station what the rules say to a command, without doing it; the answer may come from any thread."""
 
 Refused = Callable[[RefusalView], None]
 """Show a refusal on the face."""

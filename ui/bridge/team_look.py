@@ -116,6 +116,11 @@ class TeamLook(QObject):
         return ", ".join(f"{row.number} in for {row.stands_for}" for row in on) or "none on court"
 
     @Property(str, notify=changed)
+    def liberoList(self) -> str:
+        """The liberos' numbers, "" if there are none."""
+        return " ".join(str(row.number) for row in self._team.liberos)
+
+    @Property(str, notify=changed)
     def conductText(self) -> str:
         return ", ".join(self._team.conduct) or "none"
 

@@ -3,55 +3,83 @@ pragma ComponentBehavior: Bound
 import QtQuick
 import Crewlink.Ui
 
-// An end of the number line: the arrow key, what it writes, the score that follows and what that means.
-Item {
+// An end of the number line: the arrow key, what it writes, the score that follows and what that means. A pointer may
+// click it. While the key is down it is framed: it acts when the key comes up.
+Press {
     id: end
 
-    required property real middle
     required property string path
     required property string word
     required property string value
     required property string hint
     required property bool atLeft
+    property bool pressing: false
 
     readonly property TableSizes sizes: Theme.table
+    readonly property real middle: end.height / 2
 
-    width: content.width
-    height: 2 * end.middle
-    Accessible.role: Accessible.StaticText
-    Accessible.name: end.word + " " + end.value + " " + end.hint
+    focusPolicy: Qt.NoFocus
+    text: end.word
+    implicitWidth: row.wide
+    Accessible.name: [end.word, end.value, end.hint].filter(part => part !== "").join(" ")
 
-    Row {
-        id: content
+    contentItem: Item {
+        id: row
 
-        height: parent.height
-        spacing: Theme.s4
-        layoutDirection: end.atLeft ? Qt.LeftToRight : Qt.RightToLeft
+        readonly property real wide: cap.width + content.width + Theme.s4
 
         KeyCap {
+            id: cap
+
+            x: end.atLeft ? 0 : end.width - width
             y: Math.round(end.middle - height / 2)
+            high: 52
             path: end.path
             lit: true
         }
 
-        Words {
-            mid: end.middle
-            size: end.sizes.body
-            text: end.word
+        Rectangle {
+            visible: end.pressing
+            x: cap.x - Theme.heavy
+            y: cap.y - Theme.heavy
+            width: cap.width + 2 * Theme.heavy
+            height: cap.height + 2 * Theme.heavy
+            radius: Theme.padRadius
+            color: Theme.clear
+            border {
+                width: Theme.ring
+                color: Theme.ink
+            }
         }
 
-        Words {
-            mid: end.middle
-            size: end.sizes.verb
-            bold: true
-            text: end.value
-        }
+        Row {
+            id: content
 
-        Words {
-            mid: end.middle
-            size: end.sizes.body
-            text: end.hint
-            color: Theme.dim
+            x: end.atLeft ? cap.width + Theme.s4 : end.width - cap.width - Theme.s4 - width
+            height: end.height
+            spacing: Theme.s4
+            layoutDirection: end.atLeft ? Qt.LeftToRight : Qt.RightToLeft
+
+            Words {
+                mid: end.middle
+                size: end.sizes.body
+                text: end.word
+            }
+
+            Words {
+                mid: end.middle
+                size: end.sizes.verb
+                bold: true
+                text: end.value
+            }
+
+            Words {
+                visible: text !== ""
+                mid: end.middle
+                size: end.sizes.body
+                text: end.hint
+                color: Theme.dim
+            }
         }
     }
 }

@@ -4,102 +4,71 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// The table's one line: it says what the next key will do. Idle it offers both next scores beside their arrows; with
-// a `verb` it is a statement or a form of `slots`. Keys are handled by the face; this only shows.
+// The table's one line: it says what the next key will do. Idle it offers what the arrows do; with a verb it is a
+// statement or a form of boxes. Keys are read by the face; this shows what `Desk` makes of them.
 Rectangle {
     id: line
 
-    required property CourtView view
-    property string verb: ""
-    property string verbMark: ""
-    property string hint: ""
-    property string message: ""
-    property string typed: ""
-    property string prompt: "or type a number"
-    property list<LineSlot> slots: []
-    property bool caret: true
-    property string leftWord: line.view.leftTeam.letter + " scores"
-    property string rightWord: line.view.rightTeam.letter + " scores"
-    property string leftValue: line.view.nextLeftScore
-    property string rightValue: line.view.nextRightScore
-    property string leftHint: line.view.nextLeftHint
-    property string rightHint: line.view.nextRightHint
+    required property Desk desk
 
+    readonly property LineLook look: line.desk.line
     readonly property TableSizes sizes: Theme.table
-    readonly property bool idle: line.verb === ""
+    readonly property bool idle: line.look.verb === ""
     readonly property real middle: line.height / 2
+    readonly property string spoken: line.look.spoken
+
+    function markOf(name: string): string {
+        switch (name) {
+        case "cross":
+            return Marks.cross;
+        case "hold":
+            return Marks.hold;
+        case "wait":
+            return Marks.wait;
+        case "unlinked":
+            return Marks.unlinked;
+        default:
+            return Marks.answered;
+        }
+    }
 
     implicitHeight: line.sizes.line
     color: Theme.panel
     Accessible.role: Accessible.EditableText
-    Accessible.name: line.idle ? "Number line. Left: " + line.leftWord + " " + line.leftValue + ". Right: " + line.rightWord + " " + line.rightValue : "Number line. " + line.verb + ". " + line.hint
+    Accessible.focusable: true
+    Accessible.name: "Number line. " + line.spoken
 
     LineEnd {
-        visible: line.idle
+        objectName: "table.line.left"
+        visible: line.idle && line.look.leftWord !== ""
         x: line.sizes.margin
-        middle: line.middle
-        path: Marks.leftward
-        word: line.leftWord
-        value: line.leftValue
-        hint: line.leftHint
-        atLeft: true
-    }
-
-    LineEnd {
-        visible: line.idle
-        x: line.width - line.sizes.margin - width
-        middle: line.middle
-        path: Marks.rightward
-        word: line.rightWord
-        value: line.rightValue
-        hint: line.rightHint
-        atLeft: false
-    }
-
-    Row {
-        id: form
-
-        visible: !line.idle
-        x: line.sizes.margin
-        spacing: Theme.s4
         height: line.height
+        path: Marks.leftward
+        word: line.look.leftWord
+        value: line.look.leftValue
+        hint: line.look.leftHint
+        atLeft: true
+        pressing: line.look.pressing === "left" || line.look.pressing === "f1"
+        onActed: line.desk.tap("left")
+    }
 
-        Icon {
-            visible: line.verbMark !== ""
-            y: Math.round(line.middle - height / 2)
-            path: line.verbMark
-            size: line.sizes.verb
-        }
-
-        Words {
-            mid: line.middle
-            size: line.sizes.verb
-            bold: true
-            text: line.verb
-        }
-
-        Repeater {
-            model: line.slots
-
-            SlotBox {
-                required property LineSlot modelData
-
-                slot: modelData
-                middle: line.middle
-            }
-        }
-
-        Words {
-            mid: line.middle
-            size: line.sizes.body
-            text: line.hint
-            color: Theme.dim
-        }
+    LineEnd {
+        objectName: "table.line.right"
+        visible: line.idle && line.look.rightWord !== ""
+        x: line.width - line.sizes.margin - width
+        height: line.height
+        path: Marks.rightward
+        word: line.look.rightWord
+        value: line.look.rightValue
+        hint: line.look.rightHint
+        atLeft: false
+        pressing: line.look.pressing === "right" || line.look.pressing === "f12"
+        onActed: line.desk.tap("right")
     }
 
     Rectangle {
-        visible: line.idle && line.caret
-        x: 582
+        visible: line.idle
+        x: prompt.x - Theme.s4
         y: Math.round(line.middle - height / 2)
         width: Theme.ring
         height: 36
@@ -107,21 +76,45 @@ Rectangle {
     }
 
     Words {
+        id: prompt
+
         visible: line.idle
-        x: 582 + Theme.s3
+        x: Math.round((line.width - width) / 2)
         mid: line.middle
-        size: line.typed !== "" ? line.sizes.verb : line.sizes.body
-        bold: line.typed !== ""
-        text: line.typed !== "" ? line.typed : line.prompt
-        color: line.typed !== "" ? Theme.ink : Theme.dim
+        size: line.sizes.body
+        bold: line.look.prompt.search(/^(Space|Enter)/) === 0
+        text: line.look.prompt
+        color: bold ? Theme.ink : Theme.off
+    }
+
+    LineForm {
+        id: form
+
+        visible: !line.idle
+        x: line.sizes.margin
+        height: line.height
+        look: line.look
+        markPath: line.look.mark !== "" ? line.markOf(line.look.mark) : ""
     }
 
     Words {
-        visible: !line.idle
+        objectName: "table.line.message"
+        visible: !line.idle && line.look.undoLeft < 0
         x: line.width - line.sizes.margin - width
         mid: line.middle
         size: line.sizes.body
-        text: line.message
-        color: Theme.dim
+        bold: line.look.said === "no" || line.look.mark === "cross"
+        text: line.look.message
+        color: bold ? Theme.ink : Theme.dim
+    }
+
+    UndoStrip {
+        visible: line.look.undoLeft >= 0
+        x: line.width - line.sizes.margin - width
+        y: Math.round(line.middle - height / 2)
+        width: implicitWidth
+        height: implicitHeight
+        sizes: line.sizes
+        remaining: Math.max(0, line.look.undoLeft)
     }
 }

@@ -7,51 +7,54 @@ import Crewlink.Ui
 Item {
     id: box
 
-    required property LineSlot slot
+    required property string label
+    required property string value
+    required property bool live
+    required property bool picks
     required property real middle
 
     readonly property TableSizes sizes: Theme.table
 
-    width: label.implicitWidth + Theme.s3 + field.width
+    width: title.implicitWidth + Theme.s2 + field.width
     height: 2 * box.middle
     Accessible.role: Accessible.StaticText
-    Accessible.name: box.slot.label + " " + (box.slot.value !== "" ? box.slot.value : "empty")
+    Accessible.name: box.label + " " + (box.value !== "" ? box.value : "empty")
 
     Words {
-        id: label
+        id: title
 
         mid: box.middle
         size: box.sizes.body
-        text: box.slot.label
+        text: box.label
         color: Theme.dim
     }
 
     Item {
         id: field
 
-        x: label.implicitWidth + Theme.s3
+        x: title.implicitWidth + Theme.s2
         width: Math.max(48, value.implicitWidth + Theme.s4)
         height: parent.height
 
         Words {
             id: value
 
-            anchors.horizontalCenter: parent.horizontalCenter
+            x: Math.round((field.width - implicitWidth) / 2)
             mid: box.middle
-            size: box.sizes.verb
+            size: box.picks ? box.sizes.body : box.sizes.verb
             bold: true
-            text: box.slot.value
+            text: box.value
         }
 
         Rectangle {
             y: Math.round(box.middle + box.sizes.verb * 0.65)
             width: field.width
-            height: box.slot.live ? Theme.ring : Theme.hairline
-            color: box.slot.live ? Theme.ink : Theme.line
+            height: box.live ? Theme.ring : Theme.hairline
+            color: box.live ? Theme.ink : Theme.line
         }
 
         Rectangle {
-            visible: box.slot.live
+            visible: box.live && !box.picks
             x: value.x + value.implicitWidth + Theme.s1
             y: Math.round(box.middle - height / 2)
             width: Theme.ring

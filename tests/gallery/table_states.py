@@ -1,0 +1,329 @@
+"""Scenes of the table face. Forms are opened by the keys a scorer would press."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+
+from crewlink.snapshot import (
+    ClockView,
+    ExchangeView,
+    Explanation,
+    HistoryLine,
+    NextPoint,
+    PostLink,
+    ProposalView,
+    ReceiptView,
+    RefusalView,
+    Saved,
+    SheetView,
+    Snapshot,
+    TeamView,
+)
+from tests.gallery.scene import Scene
+from tests.gallery.states import (
+    at,
+    conduct_notice,
+    dead_ball,
+    help_notice,
+    history,
+    hold_notice,
+    kites,
+    lynx,
+    rally,
+    score_note,
+    set_point,
+    set_point_notice,
+    time_out,
+    with_notices,
+    wrong_server,
+)
+from ui.line.world import Verdict
+from ui.stage import Stage
+
+_K = Qt.Key
+_CALM = dead_ball("scorer")
+_DIGITS = {str(figure): Qt.Key(int(_K.Key_0) + figure) for figure in range(10)}
+NAMED = {
+    "Up": _K.Key_Up,
+    "Down": _K.Key_Down,
+    "Left": _K.Key_Left,
+    "Right": _K.Key_Right,
+    "Enter": _K.Key_Return,
+    "Space": _K.Key_Space,
+    "Tab": _K.Key_Tab,
+    "Bksp": _K.Key_Backspace,
+    "Esc": _K.Key_Escape,
+    "X": _K.Key_X,
+    **{f"F{place}": Qt.Key(int(_K.Key_F1) + place - 1) for place in range(1, 13)},
+}
+
+
+def keys(text: str) -> list[Qt.Key]:
+    """Keys by name, figures one by one: "Down Right 17 Enter"."""
+    found: list[Qt.Key] = []
+    for word in text.split():
+        found += [NAMED[word]] if word in NAMED else [_DIGITS[figure] for figure in word]
+    return found
+
+
+def typed(text: str) -> Callable[[Stage], None]:
+    """Press keys on a stage."""
+
+    def act(stage: Stage) -> None:
+        for key in keys(text):
+            QTest.keyClick(stage.view, key)
+            QGuiApplication.processEvents()
+
+    return act
+
+
+def written(snapshot: Snapshot) -> Callable[[Stage], None]:
+    """One more snapshot comes in."""
+
+    def act(stage: Stage) -> None:
+        stage.court.update(snapshot)
+
+    return act
+
+
+def both(*acts: Callable[[Stage], None]) -> Callable[[Stage], None]:
+    """One after the other."""
+
+    def act(stage: Stage) -> None:
+        for one in acts:
+            one(stage)
+
+    return act
+
+
+def _exchanges(team: TeamView, legal: tuple[int, int]) -> TeamView:
+    """`legal` is the only substitution for the one that comes in; the others say why not."""
+    comes, goes = legal
+    found = tuple(
+        ExchangeView(
+            one,
+            spot.stands_for or spot.number,
+            one != comes or (spot.stands_for or spot.number) == goes,
+            "" if one != comes or spot.number == goes else f"{comes} was in the place of {goes} before.",
+        )
+        for one in team.bench
+        for spot in team.spots
+    )
+    return replace(team, exchanges=found)
+
+
+def substitution() -> Snapshot:
+    """23:21, Team B may bring 17 in for 8 and for nobody else."""
+    return replace(_CALM, b=_exchanges(lynx(), (17, 8)))
+
+
+def proposal() -> ProposalView:
+    """What the rules say to the wrong server, the table's own errors first."""
+    ways = (
+        Explanation("Substitution not written: 9 for 3", "no, R2 sees 3 on court", "22:22", "B 9", ruled_out=True),
+        Explanation("Number misread: it was 3", "no, R2 read 9 too", "22:22", "B 3", ruled_out=True),
+        Explanation("Line-up typed wrongly", "no, B's line-up sheet has 3", "22:22", "B 9", ruled_out=True),
+        Explanation("Wrong server, 9 for 3", "what the rules say", "23:21", "A 7", chosen=True),
+    )
+    return ProposalView("p1", "wrong_server", "Wrong server", "9 for 3", "R1", "22:21", "23:21", "A 7", ways)
+
+
+def wrong_server_told() -> Snapshot:
+    """Raised here; R1 and R2 have answered, R1 has not decided."""
+    base = wrong_server("scorer")
+    told = (
+        ReceiptView("scorer", "Table", "raised"),
+        ReceiptView("R1", "R1", "answered", 3.0),
+        ReceiptView("R2", "R2", "answered", 5.0),
+    )
+    notice = replace(base.notices[0], receipts=told, age=19.0)
+    return replace(base, notices=(notice,), proposals=(proposal(),))
+
+
+def wrong_server_from_r2() -> Snapshot:
+    """R2 raised it; the table must answer."""
+    base = wrong_server("R2")
+    told = (
+        ReceiptView("R2", "R2", "raised"),
+        ReceiptView("R1", "R1", "shown", 1.0),
+        ReceiptView("scorer", "Table", "unconfirmed"),
+    )
+    notice = replace(base.notices[0], receipts=told, asked=True, mine=False, raised_by="R2")
+    return replace(base, post="scorer", notices=(notice,), proposals=(replace(proposal(), explanations=()),), i_write=True)
+
+
+def links_lost() -> Snapshot:
+    """R2 has not been heard for 42 seconds."""
+    lost = (
+        PostLink("R1", "R1", "linked"),
+        PostLink("R2", "R2", "lost", 42.0),
+        PostLink("scorer", "Table", "here"),
+        PostLink("site", "Supervisor", "linked"),
+    )
+    return replace(_CALM, links=lost, saved=Saved(True, 2, 3), writes="Table")
+
+
+def before() -> Snapshot:
+    """Nothing is written: the toss is due."""
+    a = TeamView("A", "Harbour Kites", "Kites", players=kites().players)
+    b = TeamView("B", "Northfield Lynx", "Lynx", players=lynx().players)
+    return replace(
+        _CALM,
+        phase="before",
+        phase_word="Before the match",
+        set_number=1,
+        a=a,
+        b=b,
+        server_team="",
+        server=None,
+        next_points=(),
+        history=(),
+        undo="",
+        toss_due=True,
+    )
+
+
+def line_ups() -> Snapshot:
+    """Between sets: A's sheet is in, B's is due."""
+    a = replace(kites(0), spots=(), set_points=(22,), serves=False, next_server=None)
+    b = replace(lynx(0), spots=(), set_points=(25,), serves=False, next_server=None)
+    sheets = (
+        SheetView("A", "accepted", (4, 9, 7, 12, 2, 15), ("20", "X"), 9, True, libero_boxes=2),
+        SheetView("B", captain=10, libero_boxes=2),
+    )
+    return replace(
+        _CALM,
+        phase="between_sets",
+        phase_word="Line-ups due",
+        a=a,
+        b=b,
+        server_team="",
+        next_points=(),
+        sheets=sheets,
+        clock=ClockView("between_sets", "Between sets", 72.0, 180.0),
+        history=history()[:1],
+    )
+
+
+def faulty() -> Verdict:
+    """What the rules say to the sheet with 14 twice and a blank libero box."""
+    defects = (("5", "14 is in box 2 and in box 5."), ("libero 2", "Box libero 2 is empty: a number or an X."))
+    return Verdict(False, "Send the sheet back.", defects=defects)
+
+
+def check() -> Snapshot:
+    """Both sheets are in: positions are checked."""
+    base = line_ups()
+    sheets = (base.sheets[0], SheetView("B", "accepted", (5, 14, 8, 3, 1, 10), ("18", "X"), 10, True, libero_boxes=2))
+    return replace(
+        base, phase="check", phase_word="Check positions", sheets=sheets, a=kites(0), b=lynx(0), clock=None
+    )
+
+
+def finished() -> Snapshot:
+    """A has won 2:1."""
+    a = replace(kites(15), sets=2, set_points=(22, 25, 15), serves=False, next_server=None)
+    b = replace(lynx(11), sets=1, set_points=(25, 21, 11), serves=False, next_server=None)
+    result = "Team A wins 2:1 (22:25 25:21 15:11)"
+    return replace(
+        _CALM, phase="finished", phase_word="Finished", a=a, b=b, set_number=3, next_points=(), server_team="", result=result
+    )
+
+
+def courts_due() -> Snapshot:
+    """8 points in the deciding set: the courts are changed."""
+    a, b = replace(kites(8), set_points=(22, 25)), replace(lynx(6), set_points=(25, 21))
+    points = (NextPoint("A", "9:6"), NextPoint("B", "8:7"))
+    return replace(_CALM, a=a, b=b, set_number=3, deciding=True, courts_due=True, next_points=points)
+
+
+def waiting() -> Snapshot:
+    """The assistant writes; the table's request is on its way."""
+    return replace(_CALM, i_write=False, writes="Assistant", waiting_requests=1)
+
+
+def crowded() -> Snapshot:
+    """Everything as long as it may be: names of 16 letters, full benches, cards."""
+    long = replace(
+        kites(28),
+        name="Wolverton Mammut",
+        bench=(21, 22, 23, 24, 25, 26, 27, 28),
+        time_outs=2,
+        substitutions=12,
+        conduct=("yellow 17", "delay warning", "improper request"),
+    )
+    other = replace(
+        lynx(29),
+        name="Moorweg Wammham",
+        bench=(31, 32, 33, 34, 35, 36, 37, 38),
+        conduct=("red coach", "delays 2"),
+        substitutions_allowed=6,
+    )
+    points = (NextPoint("A", "29:29"), NextPoint("B", "28:30", "wins the match"))
+    return replace(_CALM, a=long, b=other, next_points=points, event="Girls U16, quarter-final")
+
+
+def struck() -> Snapshot:
+    """The last point was crossed out a moment ago."""
+    lines = (HistoryLine("08", at(14, 33), "23:21", "Crossed out"), replace(history()[0], struck=True), *history()[1:])
+    return replace(_CALM, history=lines)
+
+
+_SHEET = "Right 5 Enter 14 Enter 8 Enter 3 Enter 14 Enter 10 Enter 18 Enter"
+
+SCENES: dict[str, Scene] = {
+    "play": Scene(rally("scorer")),
+    "dead_ball": Scene(_CALM),
+    "crowded": Scene(crowded()),
+    "arrow_down": Scene(_CALM, lambda stage: QTest.keyPress(stage.view, _K.Key_Left)),
+    "scored": Scene(rally("scorer"), written(set_point("scorer"))),
+    "set_point": Scene(replace(with_notices(set_point("scorer"), set_point_notice("scorer")), standing="set_point", standing_team="A")),
+    "refused": Scene(replace(_CALM, refusal=RefusalView("Team B has no time-out left in this set.", "15.1", 1.0))),
+    "typed_number": Scene(_CALM, typed("17")),
+    "wrong_server": Scene(wrong_server_told()),
+    "wrong_server_from_r2": Scene(wrong_server_from_r2()),
+    "wrong_server_raised": Scene(wrong_server("scorer")),
+    "wrong_server_typed": Scene(_CALM, typed("Up 9")),
+    "r1_by_sign": Scene(wrong_server_told(), typed("Enter Enter Down")),
+    "conduct": Scene(with_notices(_CALM, conduct_notice("scorer"))),
+    "conduct_typed": Scene(_CALM, typed("Up Up Up Up Up Up Right 9")),
+    "stack": Scene(with_notices(_CALM, hold_notice("scorer"), conduct_notice("scorer"), help_notice("scorer"), score_note("scorer"))),
+    "stack_focus": Scene(
+        with_notices(_CALM, hold_notice("scorer"), conduct_notice("scorer"), help_notice("scorer"), score_note("scorer")),
+        typed("Tab Down"),
+    ),
+    "hold_typed": Scene(_CALM, typed("Up Up Up Tab Down")),
+    "links": Scene(links_lost()),
+    "undo_focus": Scene(_CALM, both(written(set_point("scorer")), typed("Tab Tab Tab Down Down"))),
+    "cross_out": Scene(_CALM, typed("Tab Tab Tab Down Enter Enter")),
+    "struck": Scene(_CALM, written(struck())),
+    "bench_focus": Scene(_CALM, typed("Tab")),
+    "rail_focus": Scene(_CALM, typed("Tab Tab Tab Tab")),
+    "substitution": Scene(substitution(), typed("Down Right 17 Enter")),
+    "substitution_only_one": Scene(substitution(), typed("Down Right 17")),
+    "substitution_illegal": Scene(substitution(), typed("Down Right 17 Tab 10")),
+    "substitution_team": Scene(substitution(), typed("Down")),
+    "time_out_typed": Scene(_CALM, typed("F2")),
+    "libero": Scene(_CALM, typed("Down Down Down Left")),
+    "card": Scene(_CALM, typed("F3 Down Down Down Down 9 Tab Tab Down")),
+    "call": Scene(_CALM, typed("F3 Down Down Down Down Down Down Down Tab")),
+    "time_out": Scene(time_out("scorer")),
+    "toss": Scene(before()),
+    "toss_typed": Scene(before(), typed("Enter Enter Right Enter")),
+    "line_ups": Scene(line_ups()),
+    "sheet_empty": Scene(line_ups(), typed("Right")),
+    "sheet_faulty": Scene(line_ups(), typed(_SHEET), ask=lambda command, heard: heard(faulty())),
+    "sheet_back": Scene(
+        line_ups(), typed(_SHEET + " Enter Enter Down Enter"), ask=lambda command, heard: heard(faulty())
+    ),
+    "check": Scene(check()),
+    "courts_due": Scene(courts_due()),
+    "finished": Scene(finished()),
+    "waiting": Scene(waiting()),
+    "writer_lost": Scene(replace(waiting(), waiting_requests=0, writer_reached=False)),
+}

@@ -1,0 +1,103 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// The scorer's table: court and both benches, what waits or what was written, the number line and its keys. Drawn on a
+// page of 1366 x 768 or more, which grows with the window. All keys go to `Desk`; a region only shows the focus.
+Face {
+    id: face
+
+    readonly property Desk desk: face.court.desk
+    readonly property string region: face.desk.panel.region
+    readonly property real factor: Math.min(face.width / 1366, face.height / 768)
+
+    function follow(): void {
+        const places = {
+            "line": line,
+            "notices": body.middlePlace,
+            "history": body.middlePlace,
+            "left": body.leftPlace,
+            "right": body.rightPlace,
+            "rail": rail
+        };
+        places[face.region].forceActiveFocus();
+    }
+
+    onRegionChanged: face.follow()
+    Component.onCompleted: face.follow()
+
+    Connections {
+        target: face.desk
+
+        function onThemeAsked() {
+            Theme.bright = !Theme.bright;
+        }
+
+        function onChanged() {
+            face.Accessible.announce(line.spoken, Accessible.Polite);
+        }
+    }
+
+    FocusScope {
+        id: page
+
+        focus: true
+        width: face.width / face.factor
+        height: face.height / face.factor
+        scale: face.factor
+        transformOrigin: Item.TopLeft
+
+        Keys.onPressed: event => {
+            event.accepted = face.desk.press(event.key, event.nativeScanCode, event.isAutoRepeat);
+        }
+        Keys.onReleased: event => {
+            event.accepted = face.desk.lift(event.key, event.nativeScanCode, event.isAutoRepeat);
+        }
+
+        TableRail {
+            id: rail
+
+            width: page.width
+            height: Theme.table.rail
+            view: face.court
+        }
+
+        TableBody {
+            id: body
+
+            visible: face.desk.panel.kind !== "sheet"
+            y: Theme.table.rail
+            width: page.width
+            height: line.y - y
+            view: face.court
+        }
+
+        TableSheet {
+            visible: face.desk.panel.kind === "sheet"
+            y: Theme.table.rail
+            width: page.width
+            height: line.y - y
+            view: face.court
+        }
+
+        NumberLine {
+            id: line
+
+            objectName: "table.line"
+            y: keys.y - height
+            width: page.width
+            desk: face.desk
+            focus: true
+        }
+
+        TableKeys {
+            id: keys
+
+            y: page.height - height
+            width: page.width
+            desk: face.desk
+        }
+    }
+}

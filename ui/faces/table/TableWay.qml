@@ -1,0 +1,101 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Ui
+
+// One way to read what happened: its place, the words, what speaks against it, the score and the server it leads to.
+Rectangle {
+    id: way
+
+    required property string text
+    required property string against
+    required property string score
+    required property string server
+    required property bool ruledOut
+    required property bool chosen
+    required property int place
+
+    readonly property TableSizes sizes: Theme.table
+    readonly property color tone: way.chosen ? Theme.ground : way.ruledOut ? Theme.dim : Theme.ink
+    readonly property color second: way.chosen ? Theme.ground : Theme.dim
+    readonly property real middle: way.height / 2
+
+    color: way.chosen ? Theme.ink : Theme.clear
+    radius: way.chosen ? Theme.s2 : 0
+    Accessible.role: Accessible.ListItem
+    Accessible.name: way.place + ". " + way.text + ". " + (way.ruledOut ? "Ruled out: " + way.against + ". " : "") + "Leads to " + way.score + ", " + way.server + " serves" + (way.chosen ? ". Suggested." : ".")
+
+    Words {
+        x: Theme.s3
+        mid: way.middle
+        size: way.sizes.strong
+        bold: true
+        text: String(way.place)
+        color: way.tone
+    }
+
+    Words {
+        x: 48
+        width: (way.against !== "" ? 370 : 590) - Theme.s4
+        mid: lineCount > 1 ? way.middle - 11 : way.middle
+        size: lineCount > 1 || wide.implicitWidth > width ? way.sizes.small : way.sizes.body
+        bold: way.chosen
+        text: way.text
+        wrapMode: Text.WordWrap
+        color: way.tone
+    }
+
+    Words {
+        id: wide
+
+        visible: false
+        size: way.sizes.body
+        bold: way.chosen
+        text: way.text
+    }
+
+    Icon {
+        visible: way.against !== ""
+        x: 418
+        y: Math.round(way.middle - height / 2)
+        path: way.ruledOut ? Marks.cross : Marks.answered
+        size: 22
+        tone: way.tone
+    }
+
+    Words {
+        visible: way.against !== ""
+        x: 450
+        mid: way.middle
+        size: way.sizes.small
+        text: way.against
+        color: way.second
+    }
+
+    Words {
+        id: result
+
+        x: way.width - 130 - width
+        mid: way.middle
+        size: way.sizes.strong
+        bold: way.chosen
+        text: way.score
+        color: way.tone
+    }
+
+    Words {
+        x: way.width - 112
+        mid: way.middle
+        size: way.sizes.small
+        text: way.server + " serves"
+        color: way.second
+    }
+
+    Rectangle {
+        visible: !way.chosen
+        y: way.height - height
+        width: way.width
+        height: Theme.hairline
+        color: Theme.hair
+    }
+}

@@ -1,0 +1,182 @@
+"""The acts as data: their words, whose team they are about, their boxes; and which are offered now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from crewlink.match.terms import DelayCause, RallyFault, ReplayCause, RequestKind
+from ui.line.state import Act, Box, Takes
+from ui.line.world import World
+
+CHOICE = Takes.CHOICE
+
+
+class Whose(StrEnum):
+    """How the team of an act is found: it has none, the one to serve, or the person says which."""
+
+    NONE = "none"
+    SERVING = "serving"
+    SAID = "said"
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """An act: the word of the line, its team, its boxes, what Enter does. `twice`: Enter is pressed twice."""
+
+    word: str
+    whose: Whose = Whose.NONE
+    boxes: tuple[Box, ...] = ()
+    enter: str = "Write it"
+    note: str = ""
+    twice: bool = False
+
+
+def number(label: str = "number", name: str = "number", *, optional: bool = False) -> Box:
+    """A box for a player's number."""
+    return Box(name, label, optional=optional)
+
+
+def choice(name: str, label: str, *choices: tuple[str, str], first: bool = True) -> Box:
+    """A box of choices; `first` has the first one chosen at the start."""
+    return Box(name, label, CHOICE, choices[0][0] if first else "", choices)
+
+
+_FAULTS = (
+    (RallyFault.NET, "net contact"),
+    (RallyFault.CENTRE_LINE, "centre line"),
+    (RallyFault.ANTENNA, "ball at antenna"),
+    (RallyFault.BALL_OUTSIDE, "ball outside antenna"),
+    (RallyFault.POSITION, "position"),
+    (RallyFault.BACK_ROW, "back-row fault"),
+    (RallyFault.LIBERO_ATTACK, "libero fault"),
+    (RallyFault.OUTSIDE_OBJECT, "outside object"),
+    (RallyFault.FOUR_HITS, "four hits"),
+    (RallyFault.OTHER, "another fault"),
+)
+_CARDS = (
+    ("warning", "yellow card"),
+    ("penalty", "red card"),
+    ("expulsion", "out for the set"),
+    ("disqualification", "out for the match"),
+)
+_WHO = (("player", "player"), ("coach", "coach"), ("assistant_coach", "assistant coach"), ("staff", "other on bench"))
+_WATCHED = (("player", "player"), ("coach", "coach"), ("bench", "bench"), ("spectator", "spectator"))
+_DELAYS = (
+    (DelayCause.SLOW, "slow change"),
+    (DelayCause.PROLONGED, "stop too long"),
+    (DelayCause.NOT_READY, "not ready"),
+    (DelayCause.ILLEGAL_REQUEST, "illegal request"),
+    (DelayCause.LIBERO, "libero"),
+    (DelayCause.OTHER, "other"),
+)
+_REQUESTS = (
+    (RequestKind.TIME_OUT, "time-out"),
+    (RequestKind.SUBSTITUTION, "substitution"),
+    (RequestKind.LIBERO, "libero"),
+    (RequestKind.OTHER, "other"),
+)
+_REPLAYS = (
+    (ReplayCause.INTERFERENCE, "ball or person on court"),
+    (ReplayCause.BOTH_TEAMS, "both teams at fault"),
+    (ReplayCause.INJURY, "injury"),
+    (ReplayCause.SERVED_BEFORE_WHISTLE, "served too early"),
+    (ReplayCause.CALL_WITHDRAWN, "call taken back"),
+    (ReplayCause.OTHER, "other"),
+)
+_REASONS = (
+    ("wrong team", "wrong team"),
+    ("not played", "it was not played"),
+    ("written twice", "written twice"),
+    ("wrong number", "wrong number"),
+    ("R1 decided", "R1 decided"),
+)
+_WHYS = (
+    ("Writing the score sheet", "still writing"),
+    ("The score is not clear", "score not clear"),
+    ("A number is not clear", "number not clear"),
+    ("The floor is not ready", "floor not ready"),
+)
+_SHEETS = (("score", "score"), ("substitution", "substitution"), ("position", "position"))
+_SIGNS = (("agree", "R1 agrees"), ("no", "R1 says no"))
+_SERVERS = (("A", "Team A"), ("B", "Team B"))
+
+SHAPES: dict[Act, Shape] = {
+    Act.WRONG_SERVER: Shape("wrong server", Whose.SERVING, (number(),), "Tell all", "stops play"),
+    Act.CHECK_SERVER: Shape("check server", Whose.SERVING, (), "Ask R2", "a quiet question to R2"),
+    Act.HOLD: Shape("Hold the service", Whose.NONE, (choice("why", "because", *_WHYS),), "Tell all", "R1 waits for you"),
+    Act.RELEASE: Shape("Let the service go", Whose.NONE, (), "Let go", "nothing holds it then"),
+    Act.MEDICAL: Shape("injury", Whose.SAID, (number(optional=True),), "Tell all", "whistle first; this is no emergency call"),
+    Act.CHECK_SHEET: Shape("Check the score sheet", Whose.NONE, (choice("what", "what", *_SHEETS),), "Ask R2"),
+    Act.CONDUCT: Shape(
+        "for R1", Whose.SAID, (number(optional=True), choice("who", "who", *_WATCHED, first=False)), "Tell R1"
+    ),
+    Act.SET_POINT: Shape("set point", Whose.SAID, (), "Tell all"),
+    Act.HELP: Shape("Help to court", Whose.NONE, (choice("to", "from", ("site", "supervisor"), ("R2", "R2"), ("R1", "R1")),), "Ask"),
+    Act.SIGN: Shape(
+        "R1 by sign", Whose.NONE, (choice("sign", "saw", *_SIGNS, first=False),), note="as R1 signalled", twice=True
+    ),
+    Act.END_TIME_OUT: Shape("Time-out over", enter="End it"),
+    Act.CHANGE_COURTS: Shape("Change of courts", enter="They changed", note="positions are checked again"),
+    Act.SUBSTITUTION: Shape(
+        "substitution", Whose.SAID, (number("in", "in"), number("out", "out")), note="Enter writes it; play waits for you"
+    ),
+    Act.TIME_OUT: Shape("time-out", Whose.SAID),
+    Act.LIBERO: Shape("libero", Whose.SAID, (number("in", "in"), number("out", "out"))),
+    Act.LINE_UP: Shape("line-up", Whose.SAID, enter="Accept"),
+    Act.CORRECTION: Shape("Correction", enter="Choose a line", note="in the match history"),
+    Act.CARD: Shape(
+        "card by R1",
+        Whose.SAID,
+        (number(optional=True), choice("who", "who", *_WHO, first=False), choice("card", "card", *_CARDS, first=False)),
+    ),
+    Act.DELAY: Shape("delay", Whose.SAID, (choice("cause", "cause", *_DELAYS),)),
+    Act.IMPROPER: Shape("improper request", Whose.SAID, (choice("about", "for", *_REQUESTS),), note="waved off"),
+    Act.CALL: Shape("fault called", Whose.SAID, (choice("fault", "fault", *_FAULTS), number(optional=True))),
+    Act.REPLAY: Shape("Play the rally again", Whose.NONE, (choice("cause", "because", *_REPLAYS),)),
+    Act.TOSS: Shape(
+        "Toss",
+        Whose.NONE,
+        (
+            Box("first", "serves first", Takes.TEAM, choices=_SERVERS),
+            Box("left", "on your left", Takes.TEAM, choices=_SERVERS),
+        ),
+    ),
+    Act.BEGIN_SET: Shape("Positions checked", enter="Begin the set"),
+    Act.STRIKE: Shape("Cross out", Whose.NONE, (choice("reason", "because", *_REASONS),), "Cross out", twice=True),
+}
+
+
+def tells(world: World) -> tuple[Act, ...]:
+    """What Up steps through now."""
+    acts = [Act.WRONG_SERVER, Act.CHECK_SERVER, Act.RELEASE if world.holding else Act.HOLD, Act.MEDICAL]
+    acts += [Act.CHECK_SHEET, Act.CONDUCT]
+    if point_for(world):
+        acts.append(Act.SET_POINT)
+    return (*acts, Act.HELP)
+
+
+def point_for(world: World) -> dict[str, str]:
+    """Teams that are one point away, with the kind of notice."""
+    snapshot = world.snapshot
+    return {team: snapshot.standing for team in snapshot.standing_team} if snapshot.standing else {}
+
+
+def dead_ball_acts(world: World) -> tuple[Act, ...]:
+    """What Down steps through now."""
+    snapshot = world.snapshot
+    first = [Act.SIGN] if snapshot.proposals else []
+    if snapshot.phase == "time_out":
+        first.append(Act.END_TIME_OUT)
+    if snapshot.courts_due:
+        first.append(Act.CHANGE_COURTS)
+    if snapshot.phase == "before":
+        return (*first, Act.TOSS, Act.CARD)
+    if snapshot.phase in ("line_ups", "check", "between_sets"):
+        ready = [Act.BEGIN_SET] if snapshot.phase == "check" else []
+        toss = [Act.TOSS] if snapshot.toss_due else []
+        return (*first, *toss, *ready, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY)
+    if snapshot.phase in ("finished", "sealed"):
+        return (*first, Act.CORRECTION)
+    usual = (Act.SUBSTITUTION, Act.TIME_OUT, Act.LIBERO, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY)
+    return (*first, *(act for act in usual if act is not Act.LINE_UP), Act.IMPROPER, Act.CALL, Act.REPLAY)

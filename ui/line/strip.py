@@ -1,0 +1,128 @@
+"""The words of the seven keys for every state. They never move; a key without use is greyed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from ui.line import forms
+from ui.line.entering import offered
+from ui.line.regions import settle_words
+from ui.line.shapes import SHAPES
+from ui.line.shown import KeyShown
+from ui.line.state import Act, Form, Line, Region, Takes
+from ui.line.step import ESC_S
+from ui.line.words import UNDO_S
+from ui.line.world import World
+
+_IDLE_ENTER = {
+    Act.TOSS: KeyShown("Toss", lit=True),
+    Act.SIGN: KeyShown("R1 by sign", "as seen"),
+    Act.CHANGE_COURTS: KeyShown("Changed", "courts", lit=True),
+    Act.BEGIN_SET: KeyShown("Begin", "the set", lit=True),
+    Act.END_TIME_OUT: KeyShown("End it", "time-out", lit=True),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class StripShown:
+    """The seven keys in their order."""
+
+    enter: KeyShown = KeyShown("Confirm", idle=True)
+    space: KeyShown = KeyShown("Got it", "F6", idle=True)
+    up: KeyShown = KeyShown("Tell the crew", "F5")
+    down: KeyShown = KeyShown("Other acts", "F2, F3")
+    tab: KeyShown = KeyShown("Next region")
+    backspace: KeyShown = KeyShown("Undo", "F7", idle=True)
+    esc: KeyShown = KeyShown("Clear", idle=True)
+
+    @property
+    def keys(self) -> tuple[KeyShown, ...]:
+        """All seven, in their places."""
+        return (self.enter, self.space, self.up, self.down, self.tab, self.backspace, self.esc)
+
+
+def strip_shown(line: Line, world: World) -> StripShown:
+    """What the key strip says."""
+    space = StripShown().space if world.top is None else KeyShown("Got it", "F6", lit=line.form is None)
+    shown = replace(StripShown(), space=space)
+    if line.form is not None:
+        return _form(shown, line.form, world)
+    if line.region is not Region.LINE:
+        return _region(shown, line, world)
+    return _idle(shown, line, world)
+
+
+def _idle(shown: StripShown, line: Line, world: World) -> StripShown:
+    act = offered(world)
+    enter = _IDLE_ENTER.get(act, shown.enter) if act is not None else shown.enter
+    if world.top is not None:
+        enter = replace(enter, lit=False)
+    own, fresh = world.mine, line.done is not None and world.now - line.done.at < UNDO_S
+    esc = shown.esc
+    if own is not None:
+        esc = KeyShown("Withdraw", "press twice", lit=world.now - line.esc_at < ESC_S)
+    if line.typed:
+        return replace(
+            shown,
+            enter=KeyShown("Player", "in or out", lit=True),
+            backspace=KeyShown("Empty"),
+            esc=KeyShown("Clear"),
+        )
+    undo = KeyShown("Undo", "F7", lit=fresh) if world.snapshot.undo else shown.backspace
+    return replace(shown, enter=enter, backspace=undo, esc=esc)
+
+
+def _region(shown: StripShown, line: Line, world: World) -> StripShown:
+    rows = line.region in (Region.HISTORY, Region.NOTICES)
+    up = KeyShown("Line above", idle=not rows)
+    down = KeyShown("Line below", idle=not rows)
+    enter = KeyShown("Confirm", idle=True)
+    if line.region is Region.HISTORY:
+        enter = KeyShown("Cross out", "this line", lit=True)
+    elif line.region is Region.RAIL:
+        enter = KeyShown("Theme", lit=True)
+    elif line.region in (Region.LEFT, Region.RIGHT):
+        enter = KeyShown("Player", "in or out", lit=True)
+    elif line.row < len(world.stack) and settle_words(world.stack[line.row]):
+        enter = KeyShown(settle_words(world.stack[line.row]))
+    undo = KeyShown("Undo", "F7", idle=True)
+    return replace(shown, enter=enter, up=up, down=down, backspace=undo, esc=KeyShown("Back to the", "number line"))
+
+
+def _form(shown: StripShown, form: Form, world: World) -> StripShown:
+    box = form.box
+    picks = box is not None and box.takes is Takes.CHOICE
+    sheet = form.act is Act.LINE_UP
+    up = KeyShown("Other choice") if picks else KeyShown("Tell the crew", "F5")
+    down = KeyShown("Other choice") if picks else KeyShown("Other act")
+    if sheet:
+        up = KeyShown("Other choice", idle=not picks)
+        crossed = box is not None and box.takes is Takes.NUMBER_OR_X
+        down = KeyShown("No libero", "types X") if crossed else KeyShown("Other choice", idle=not picks)
+    full = box is not None and bool(box.value) and not picks
+    back = KeyShown("Empty", "this box") if full else KeyShown("Last box") if sheet else KeyShown("Leave")
+    tab = KeyShown("Next box") if form.boxes else KeyShown("Next box", idle=True)
+    esc = KeyShown("Leave", "keeps it") if sheet else KeyShown("Clear")
+    return replace(shown, enter=_enter(form, world), up=up, down=down, tab=tab, backspace=back, esc=esc)
+
+
+def _enter(form: Form, world: World) -> KeyShown:
+    shape = SHAPES[form.act]
+    if form.act is Act.LINE_UP:
+        return _enter_sheet(form, world)
+    if not forms.ready(form):
+        return KeyShown("Next box", idle=not form.boxes)
+    said = forms.verdict(form, world)
+    if said is not None and not said.fine:
+        return KeyShown(shape.enter, idle=True)
+    if shape.twice and not form.armed:
+        return KeyShown(shape.enter, "twice", lit=True)
+    return KeyShown(shape.enter, lit=True)
+
+
+def _enter_sheet(form: Form, world: World) -> KeyShown:
+    if not form.team:
+        return KeyShown("Confirm", idle=True)
+    if form.live < len(form.boxes) - 1:
+        return KeyShown("Next box", lit=True)
+    return KeyShown("Send back", "to coach", lit=True) if forms.faults(form, world) else KeyShown("Accept", "the sheet", lit=True)

@@ -1,0 +1,198 @@
+"""The words of the number line for every state: it says what the next key will do before it is pressed."""
+
+from __future__ import annotations
+
+from ui.line import forms
+from ui.line.entering import offered
+from ui.line.regions import settle_words
+from ui.line.shapes import SHAPES, Whose
+from ui.line.shown import NO_ARROW, ArrowShown, LineShown, SlotShown
+from ui.line.state import Act, Form, Line, Region, Takes
+from ui.line.step import ESC_S, waiting
+from ui.line.world import World
+
+UNDO_S = 6.0
+_SHEETS = ("line_ups", "between_sets")
+_ORDER = "position 1 to 6, then liberos, captain, signature"
+
+
+def line_shown(line: Line, world: World, refusal: str = "") -> LineShown:
+    """What stands in the number line."""
+    if line.form is not None:
+        return _form(line.form, world, refusal)
+    if refusal:
+        return LineShown(verb=refusal, mark="cross")
+    if line.region is not Region.LINE and line.region is not Region.HISTORY:
+        return _region(line, world)
+    if line.typed:
+        return _typed(line, world)
+    own = world.mine
+    if own is not None and world.now - line.esc_at < ESC_S:
+        return LineShown(verb="Esc again takes it back", hint=own.title)
+    done = line.done
+    if done is not None and world.now - done.at < UNDO_S:
+        left = int(UNDO_S - (world.now - done.at) + 0.999)
+        saved = world.snapshot.saved
+        where = f"saved here, on {saved.on} of {saved.of}" if saved.of > 1 else "saved here"
+        return LineShown(done.words, lane=done.lane, value=done.score, hint=where, left=min(left, 6))
+    if line.region is Region.HISTORY:
+        return _history(line, world)
+    return _idle(line, world)
+
+
+def _idle(line: Line, world: World) -> LineShown:
+    snapshot = world.snapshot
+    if not snapshot.i_write and not snapshot.writer_reached and snapshot.writes:
+        return LineShown(f"{snapshot.writes} writes and is out of reach", mark="unlinked", hint="use paper until it is back")
+    if snapshot.waiting_requests:
+        return LineShown(f"Waiting for {snapshot.writes}", mark="wait", hint=f"{snapshot.writes} writes; yours is on its way")
+    if waiting(world):
+        return _waits(world)
+    if world.playing:
+        return _scores(line, world)
+    return _between(world)
+
+
+def _waits(world: World) -> LineShown:
+    asked = world.snapshot.proposals[0].asks or "R1"
+    known = world.top
+    tail = "Space: you know." if known is not None else "Enter: enter what R1 signalled."
+    return LineShown(f"Waits for {asked}", mark="hold", hint="R1 taps Agree or No on the wrist, or gives a sign.", message=tail)
+
+
+def _scores(line: Line, world: World) -> LineShown:
+    top = world.top
+    prompt = "or type a number" if top is None else "Space: you know"
+    if world.snapshot.courts_due and top is None:
+        prompt = "Enter: change of courts"
+    return LineShown(
+        at_left=_arrow("left", world), at_right=_arrow("right", world), prompt=prompt, pressing=line.held
+    )
+
+
+def _arrow(side: str, world: World) -> ArrowShown:
+    team = world.at_side(side)
+    point = next((one for one in world.snapshot.next_points if one.team == team), None)
+    word = f"{team} scores" if world.snapshot.i_write else f"ask for {team}"
+    return NO_ARROW if point is None else ArrowShown(word, point.score, point.hint)
+
+
+def _between(world: World) -> LineShown:
+    snapshot = world.snapshot
+    act = offered(world)
+    if act is Act.TOSS:
+        return LineShown("Toss", hint="Enter: write who serves first and who is on your left")
+    if act is Act.BEGIN_SET:
+        return LineShown("Check positions", hint="with R2", message=f"Enter: all stand right, set {snapshot.set_number} begins")
+    if act is Act.END_TIME_OUT:
+        return LineShown("Time-out", message="Enter: it is over")
+    if act is Act.CHANGE_COURTS:
+        return LineShown("Change of courts", message="Enter: they have changed")
+    if snapshot.phase in _SHEETS:
+        return LineShown(
+            at_left=ArrowShown(f"line-up {world.at_side('left')}", _sheet_word(world, "left")),
+            at_right=ArrowShown(f"line-up {world.at_side('right')}", _sheet_word(world, "right")),
+            prompt="Left or Right: which sheet",
+        )
+    if snapshot.phase in ("finished", "sealed"):
+        return LineShown(snapshot.result or "The match is over", mark="answered")
+    return LineShown(snapshot.phase_word or "Nothing to write now")
+
+
+def _sheet_word(world: World, side: str) -> str:
+    team = world.at_side(side)
+    sheet = next((one for one in world.snapshot.sheets if one.team == team), None)
+    return "is in" if sheet is not None and sheet.state == "accepted" else "due"
+
+
+def _typed(line: Line, world: World) -> LineShown:
+    number = int(line.typed)
+    owners = world.teams_of(number)
+    slot = SlotShown("number", "number", line.typed, live=True)
+    if len(owners) == 2:
+        return LineShown("Player", slots=(slot,), message="Left or Right: which team. Up: tell the crew")
+    if not owners:
+        return LineShown("Player", slots=(slot,), message="nobody in this match wears it")
+    return LineShown(f"{owners[0]} player", slots=(slot,), message="Enter: substitution. Up: tell. Down: other acts")
+
+
+def _region(line: Line, world: World) -> LineShown:
+    if line.region is Region.RAIL:
+        return LineShown("Theme", hint="Enter goes to the other theme")
+    if line.region in (Region.LEFT, Region.RIGHT):
+        team = world.team(world.at_side(str(line.region)))
+        return LineShown(f"Team {team.letter}", hint=team.name, message="Enter: substitution. Tab: next region")
+    chosen = world.stack[min(line.row, len(world.stack) - 1)] if world.stack else None
+    if chosen is None:
+        return LineShown("No notices", message="Esc: back to the number line")
+    said = settle_words(chosen)
+    enter = f"Enter: {said.lower() if said != 'R1 by sign' else 'R1 gave a sign'}. " if said else ""
+    return LineShown(chosen.title, hint=chosen.detail, message=f"{enter}Esc: back")
+
+
+def _history(line: Line, world: World) -> LineShown:
+    rows = world.snapshot.history
+    row = rows[min(line.row, len(rows) - 1)] if rows else None
+    words = "" if row is None else f"{row.score}, {row.text}"
+    return LineShown("Match history", hint=words, message="Enter: cross out, with R2 or R1")
+
+
+def _form(form: Form, world: World, refusal: str) -> LineShown:
+    if form.act is Act.LINE_UP:
+        return _sheet(form, world, refusal)
+    shape = SHAPES[form.act]
+    verb = _verb(form, world)
+    slots = tuple(
+        SlotShown(box.name, box.label, box.word or ("-" if box.optional and place != form.live else ""), place == form.live, box.takes is Takes.CHOICE)
+        for place, box in enumerate(form.boxes)
+    )
+    said = forms.verdict(form, world)
+    sign = "" if said is None else "yes" if said.fine else "no"
+    return LineShown(verb, slots=slots, said=sign, message=refusal or _message(form, world, shape.note), mark="cross" if refusal else "")
+
+
+def _verb(form: Form, world: World) -> str:
+    shape = SHAPES[form.act]
+    if shape.whose is Whose.NONE:
+        return shape.word
+    return f"{form.team} {shape.word}" if form.team else shape.word[:1].upper() + shape.word[1:]
+
+
+def _message(form: Form, world: World, note: str) -> str:
+    if SHAPES[form.act].whose is not Whose.NONE and not form.team:
+        return "Left or Right: which team"
+    alone = forms.partner(form, world)
+    if alone:
+        return f"Enter: {alone} goes out, the only one"
+    said = forms.verdict(form, world)
+    if said is not None and not said.fine:
+        return said.sentence
+    empty = form.empty_place()
+    if form.box is not None and form.box.takes is Takes.CHOICE:
+        return "Up or Down: choose"
+    if form.box is not None and form.box.takes is Takes.TEAM and not form.box.value:
+        return "Left or Right: which team"
+    if empty >= 0:
+        return _wanted(form, empty)
+    if SHAPES[form.act].twice:
+        return "Enter again: it is done" if form.armed else "Enter twice"
+    return note or (said.sentence if said is not None else "")
+
+
+def _wanted(form: Form, empty: int) -> str:
+    box = form.boxes[empty]
+    if box.typed:
+        return {"in": "type who comes in", "out": "type who goes out"}.get(box.name, "type the number")
+    return f"Enter: {box.label}"
+
+
+def _sheet(form: Form, world: World, refusal: str) -> LineShown:
+    box = form.box
+    if not form.team:
+        return LineShown("Line-up", message=refusal or "Left or Right: which team")
+    if box is None:
+        return LineShown(f"{form.team} line-up", message=refusal)
+    slot = SlotShown(box.name, box.label, box.word, live=True, picks=box.takes is Takes.CHOICE)
+    hint = {Takes.NUMBER_OR_X: "a number or X", Takes.CHOICE: "Down: seen or not"}.get(box.takes, "")
+    message = refusal or ("sent back to the coach: type the new numbers" if form.sent_back else _ORDER)
+    return LineShown(form.team, slots=(slot,), hint=hint, message=message)
