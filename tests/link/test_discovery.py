@@ -173,29 +173,36 @@ from tests.link.parts import Watch
 from tests.link.test_discovery import Seen, name
 
 async def main():
-    watch = Watch()
-    seen = [Seen(watch), Seen(watch)]
-    all_ = [Discovery(Beacon.of(bytes([n]) * 32, bytes(16), "e")) for n in (1, 2)]
-    for n, each in enumerate(all_):
-        await each.start(5001 + n, seen[n].found, watch)
-    for line in sys.stdin:
-        word, _, value = line.strip().partition(" ")
+    watch, stations = Watch(), {}
+
+    async def begin(number):
+        seen, discovery = Seen(watch), Discovery(Beacon.of(bytes([number]) * 32, bytes(16), "e"))
+        stations[number] = (discovery, seen)
+        await discovery.start(5000 + number, seen.found, watch)
+
+    def hosts(number, other):
+        return [address.host for address in stations[number][1].addresses.get(name(other), ())]
+
+    def settled():
+        now = discovery._snapshot()
+        return now and discovery._watch.settled == now
+
+    loop = asyncio.get_running_loop()
+    while line := await loop.run_in_executor(None, sys.stdin.readline):
+        word, number, *rest = line.split()
+        number = int(number)
+        if word == "begin":
+            await begin(number)
+        discovery = stations[number][0]
         if word == "finding":
-            await watch.until(lambda: all_[0].finding.value == value, line)
+            await watch.until(lambda: discovery.finding.value == " ".join(rest), line)
         elif word == "found":
-            hosts = lambda: [address.host for address in seen[0].addresses.get(name(2), ())]
-            await watch.until(lambda: value in hosts(), line)
+            await watch.until(lambda: rest[1] in hosts(number, int(rest[0])), line)
         elif word == "settled":
-            now = lambda: all_[0]._snapshot()
-            await watch.until(lambda: now() and all_[0]._watch.settled == now(), line)
-        elif word == "join":
-            seen.append(Seen(watch))
-            all_.append(Discovery(Beacon.of(bytes([len(seen)]) * 32, bytes(16), "e")))
-            await all_[-1].start(5000 + len(seen), seen[-1].found, watch)
-            await watch.until(lambda: name(len(seen)) in seen[0].addresses, line)
+            await watch.until(settled, line)
         print("yes", flush=True)
-    for each in all_:
-        await each.close()
+    for discovery, _ in stations.values():
+        await discovery.close()
 
 asyncio.run(main())
 """
@@ -204,12 +211,10 @@ asyncio.run(main())
 class Namespace:
     """A process in a network of its own, whose interfaces the test makes and breaks."""
 
-    def __init__(self) -> None:
+    def __init__(self, beside: "Namespace | None" = None) -> None:
+        enter = [*beside._enter("-U"), "unshare", "-n"] if beside else ["unshare", "-rn"]
         self.child = subprocess.Popen(
-            ["unshare", "-rn", sys.executable, "-c", CHILD],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
+            [*enter, sys.executable, "-c", CHILD], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
         )
 
     def ask(self, line: str) -> None:
@@ -218,15 +223,19 @@ class Namespace:
         self.child.stdin.flush()
         assert self.child.stdout.readline() == "yes\n"
 
-    def ip(self, command: str) -> None:
-        enter = ["nsenter", "-t", str(self.child.pid), "-U", "-n", "--preserve-credentials"]
-        subprocess.run([*enter, "ip", *command.split()], check=True, capture_output=True)
+    def ip(self, *commands: str) -> None:
+        for command in commands:
+            enter = self._enter("-U", "-n")
+            subprocess.run([*enter, "ip", *command.split()], check=True, capture_output=True)
 
     def close(self) -> None:
         with self.child:
             assert self.child.stdin is not None
             self.child.stdin.close()
             assert self.child.wait(60) == 0
+
+    def _enter(self, *spaces: str) -> list[str]:
+        return ["nsenter", "-t", str(self.child.pid), *spaces, "--preserve-credentials"]
 
 
 def has_namespaces() -> bool:
@@ -237,28 +246,43 @@ def has_namespaces() -> bool:
     return tried.returncode == 0
 
 
+needs_namespaces = pytest.mark.skipif(not has_namespaces(), reason="needs Linux network namespaces")
+
+
 @pytest.mark.slow
-@pytest.mark.skipif(not has_namespaces(), reason="needs Linux network namespaces")
-def test_networks_come_go_and_are_made_anew() -> None:
-    """No network, a network, another address, and an interface made anew with its old address."""
+@needs_namespaces
+def test_networks_come_and_go_and_addresses_change() -> None:
     space = Namespace()
-    space.ask("finding no network")
-    space.ip("link add v0 type veth peer name v1")
-    space.ip("addr add 10.9.9.1/24 dev v0")
-    for device in ("v0", "v1"):
-        space.ip(f"link set {device} up")
-    space.ask("finding working")
-    space.ask("found 10.9.9.1")
-    space.ip("addr del 10.9.9.1/24 dev v0")
-    space.ip("addr add 10.9.9.2/24 dev v0")
-    space.ask("found 10.9.9.2")
+    for number in (1, 2):
+        space.ask(f"begin {number}")
+    space.ask("finding 1 no network")
+    space.ip("link add v0 type veth peer name v1", "addr add 10.9.9.1/24 dev v0")
+    space.ip("link set v0 up", "link set v1 up")
+    space.ask("finding 1 working")
+    space.ask("found 1 2 10.9.9.1")
+    space.ip("addr del 10.9.9.1/24 dev v0", "addr add 10.9.9.2/24 dev v0")
+    space.ask("found 1 2 10.9.9.2")
     space.ip("link del v0")
-    space.ip("link add v0 type veth peer name v1")
-    space.ip("addr add 10.9.9.2/24 dev v0")
-    for device in ("v0", "v1"):
-        space.ip(f"link set {device} up")
-    space.ask("settled")
-    space.ask("join")
-    space.ip("link del v0")
-    space.ask("finding no network")
+    space.ask("finding 1 no network")
     space.close()
+
+
+@pytest.mark.slow
+@needs_namespaces
+def test_an_interface_made_anew_with_its_old_address_is_not_deaf() -> None:
+    """Two devices on one cable. At one of them the interface is destroyed and made again, same address."""
+    here = Namespace()
+    here.ask("begin 1")  # it runs, so the second can be put beside it
+    there = Namespace(here)
+    for number in (2, 3):
+        there.ask(f"begin {number}")
+        here.ip("link add v0 type veth peer name v1", "addr add 10.9.9.1/24 dev v0", "link set v0 up")
+        here.ip(f"link set v1 netns {there.child.pid}")
+        there.ip("addr add 10.9.9.2/24 dev v1", "link set v1 up")
+        here.ask("settled 1")
+        there.ask(f"settled {number}")
+        here.ask(f"found 1 {number} 10.9.9.2")
+        there.ask(f"found {number} 1 10.9.9.1")
+        here.ip("link del v0")
+    here.close()
+    there.close()
