@@ -2,6 +2,7 @@
 
 import asyncio
 import random
+import secrets
 import ssl
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, contextmanager, suppress
@@ -27,6 +28,7 @@ from protocol.pairing import (
     PairingWindow,
     Refusal,
 )
+from protocol.pairing_beacon import HostSeen, PairingSearch, PairingSign
 from protocol.pairing_code import Code, CodeError, Ticket, check_digit
 from protocol.pairing_shell import Joined, PairingFailed, PairingHost, admission_of, join
 from protocol.pairing_wire import Admission, Ask, Confirm, Reply
@@ -464,3 +466,25 @@ async def station(
     )
     await node.start()
     return peer, node
+
+
+@in_loop
+async def test_hosts_that_show_a_code_are_found_by_their_number_and_vanish_with_it() -> None:
+    watch = Watch()
+    seen: list[tuple[HostSeen, ...]] = [()]
+
+    def changed(hosts: tuple[HostSeen, ...]) -> None:
+        seen.append(hosts)
+        watch()
+
+    mine = rng(secrets.randbits(64)).randbytes(16)
+
+    def numbers() -> set[tuple[str, int]]:
+        return {(host.number, address.port) for host in seen[-1] for address in host.addresses}
+
+    async with PairingSearch(changed):
+        async with PairingSign("47", mine[:8], 4001):
+            async with PairingSign("08", mine[8:], 4002):
+                await watch.until(lambda: {("47", 4001), ("08", 4002)} <= numbers(), "both")
+            await watch.until(lambda: ("08", 4002) not in numbers() and ("47", 4001) in numbers(), "one left")
+        await watch.until(lambda: ("47", 4001) not in numbers(), "none left")
