@@ -13,13 +13,14 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from crewlink.acts import Me
+from crewlink.acts import Me, notice_id
 from crewlink.court import Court
 from crewlink.crew import life
+from crewlink.crew.announced import announcements
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment, State
 from crewlink.crew.notice import Notice
-from crewlink.crew.posts import CREW, rank
+from crewlink.crew.posts import CREW, Post, rank
 from crewlink.crew.proposals import Suggested, suggestions
 from crewlink.crew.reduction import Request
 from crewlink.drafts import Draft, free, record
@@ -47,6 +48,7 @@ def debts(court: Court, me: Me, moment: Moment, epochs: frozenset[bytes]) -> Ite
         yield from _agreed(court, me)
         yield from _asked(court, me, moment, epochs)
         yield from _dealt_with(court, me)
+    yield from _announced(court, me, moment)
     yield from _steps(court, me, moment)
 
 
@@ -125,6 +127,27 @@ def _dealt_with(court: Court, me: Me) -> Iterator[Debt]:
             continue
         if all_kinds()[raised.kind].ends == "closed":
             yield Debt(("dealt", id_), (free("close", notice=id_, reason="decided"),))
+
+
+def _announced(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
+    """Counts that R2 passes on: raised once, by whoever notices first."""
+    if me.post not in CREW or Post.R2 not in me.filled:
+        return
+    wait = 0.0 if me.writes else RANK_DELAY_S * (1 + rank(me.post))
+    for told in announcements(court.chain):
+        id_ = notice_id("count_near_limit", told.subject)
+        if id_ in court.crew.notices:
+            continue
+        draft = free(
+            "raise",
+            id=id_,
+            kind="count_near_limit",
+            asks=[str(Post.R2)],
+            subject=told.subject,
+            team=told.team,
+            detail=told.detail,
+        )
+        yield Debt(("announced", id_), (draft,), moment.dead_since + wait)
 
 
 def _steps(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
