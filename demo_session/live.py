@@ -31,11 +31,19 @@ class NotEqual(Exception):
 
 
 class LiveStage:
-    """Stations by post. `pace` stretches (above 1) or shortens (below 1) the pauses of the script."""
+    """Stations by post. `pace` stretches (above 1) or shortens (below 1) the pauses of the script; `keep` is
+    told of each act once all stations are equal.
+    """
 
-    def __init__(self, stations: Mapping[Post, StationProcess], pace: float = 1.0) -> None:
+    def __init__(
+        self,
+        stations: Mapping[Post, StationProcess],
+        pace: float = 1.0,
+        keep: Callable[[AnyCommand, Post], None] = lambda command, post: None,
+    ) -> None:
         self.stations = stations
         self.pace = pace
+        self._keep = keep
 
     def act(self, post: Post, command: AnyCommand) -> Answer:
         """Let `post` do it at its own station, and wait until all stations are equal again."""
@@ -43,6 +51,7 @@ class LiveStage:
         before = {notice.id for notice in first.notices}
         made = self.stations[post].submit(command)
         looks = self.settle()
+        self._keep(command, post)
         if isinstance(command, CrewCommand):
             return self._crew_answer(post, command, before, looks)
         if made.kind == "refused":
@@ -83,6 +92,8 @@ class LiveStage:
             next(iter(self.stations.values())).wait_change(0.05)
 
     def _show(self, post: Post, look: Look) -> None:
+        if self.stations[post].window:
+            return  # a window says by itself what it shows
         for notice in look.snapshot.notices:
             mine = next((receipt for receipt in notice.receipts if receipt.post == post), None)
             if (
@@ -107,7 +118,7 @@ class LiveStage:
 def equal(looks: Mapping[Post, Look]) -> bool:
     """Whether all stations have saved what they know and hold the same state."""
     return (
-        len({look.digest for look in looks.values()}) == 1
+        len({(look.digest, look.held) for look in looks.values()}) == 1
         and all(look.digest and look.saved for look in looks.values())
         and not any(look.snapshot.waiting_requests for look in looks.values())
     )

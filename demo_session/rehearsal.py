@@ -1,9 +1,10 @@
 """The rehearsal: an invented crew plays match scripts through live stations, each a process of its own.
 
-    python3 demo_session/run.py [--pace 1.0] [--keep FOLDER] [SCRIPT ...]
+    python3 demo_session/run.py [--pace 1.0] [--headless] [--keep FOLDER] [SCRIPT ...]
 
 Scorer, second referee, first referee and site supervisor are linked over this machine's own network
-interfaces (multicast DNS, TLS, SQLite files), and each acts at its own station. Exit code 0: every
+interfaces (multicast DNS, TLS, SQLite files), and each acts at its own station, in a window of its own
+(drawn offscreen where there is no display). Pictures of the windows are kept. Exit code 0: every
 expectation held and all stations ended equal; 1: something differed; 2: it could not be played.
 """
 
@@ -29,8 +30,11 @@ from crewlink.script.reading import ScriptError, load
 from crewlink.serving import TROUBLES
 from demo_session.event import prepare
 from demo_session.live import LiveStage, NotEqual
+from demo_session.pictures import Album
 from demo_session.station_process import StationGone, StationProcess
 from demo_session.summary import Told, summary
+from ui.face import SHAPES
+from ui.main import FACE_OF
 
 HERE = Path(__file__).parent
 SCRIPTS = (HERE / "scripts" / "published_scorer_game.json", HERE / "scripts" / "three_notices.json")
@@ -43,6 +47,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="run.py", description="Rehearse a match with a linked crew.")
     parser.add_argument("scripts", nargs="*", type=Path, metavar="SCRIPT", help="match scripts to play")
     parser.add_argument("--pace", type=float, default=1.0, help="stretch (2) or shorten (0.2) the pauses")
+    parser.add_argument("--headless", action="store_true", help="stations without windows")
     parser.add_argument("--keep", type=Path, metavar="FOLDER", help="where stations and records are left")
     args = parser.parse_args(arguments)
     if not 0 < args.pace <= 100:
@@ -52,7 +57,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for path in args.scripts or SCRIPTS:
         try:
             script = load(path)
-            codes.append(_rehearse(script, root / path.stem, args.pace))
+            codes.append(_rehearse(script, root / path.stem, args.pace, windows=not args.headless))
         except (ScriptError, *TROUBLES) as error:
             sys.stderr.write(f"{error}\n")
             codes.append(FAILED)
@@ -63,18 +68,23 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return max(codes)
 
 
-def _rehearse(script: Script, root: Path, pace: float) -> int:
+def _rehearse(script: Script, root: Path, pace: float, *, windows: bool) -> int:
     run = script.runs[0]
     sys.stdout.write(f"\n{script.title}\n{'=' * len(script.title)}\n")
     setup, names = _without_names(script.setup(run, run.profiles[0]))
     crew = prepare(root, list(map(str, POSTS)), Charter(setup), names)
     started = time.monotonic()
-    stations = {post: StationProcess(str(post), crew.folders[str(post)]) for post in POSTS}
+    stations = {
+        post: StationProcess(str(post), crew.folders[str(post)], window=windows and FACE_OF[post] in SHAPES)
+        for post in POSTS
+    }
+    album = Album(root / "pictures", stations)
     try:
-        stage = LiveStage(stations, pace)
+        stage = LiveStage(stations, pace, album.after)
         linked = stage.settle(_all_linked)
         sys.stdout.write(f"Linked: {len(linked)} stations in {time.monotonic() - started:.1f} s\n")
         played, looks = _play(run, stage)
+        album.take("end")
         stations[Post.SCORER].record(root / "record.json")
     finally:
         for station in stations.values():
@@ -95,6 +105,8 @@ def _all_linked(looks: dict[Post, Look]) -> bool:
 def _tell(told: Told, root: Path) -> int:
     sys.stdout.write(summary(told))
     sys.stdout.write(f"Record: {root / 'record.json'}\n")
+    if (root / "pictures").is_dir():
+        sys.stdout.write(f"Pictures: {root / 'pictures'}\n")
     return DIFFERENT if told.differences else SAME
 
 

@@ -63,7 +63,7 @@ def _score(snapshot: Snapshot) -> Iterator[str]:
 
 
 def _notices(notices: Sequence[Mapping[str, Any]]) -> Iterator[str]:
-    """One line a notice, from the record: who was asked, who answered after how many seconds, how it ended."""
+    """One line a notice, from the record: who answered after how many seconds, how it ended."""
     for notice in sorted(notices, key=lambda notice: int(notice["time"])):
         about = " ".join(str(part) for part in (notice["team"], notice["number"]) if part not in ("", None))
         title = f"{all_kinds()[notice['kind']].title} {about}".strip()
