@@ -183,7 +183,7 @@ def _proposals(court: Court, me: Me) -> tuple[ProposalView, ...]:
                         server=f"{one.option.serving} {one.option.server or ''}".strip(),
                         chosen=one is likeliest,
                     )
-                    for one in options
+                    for one in sorted(options, key=lambda one: not one.option.explanation)
                 ),
                 mine=me.post == likeliest.asks,
                 said=_said(court, likeliest),
