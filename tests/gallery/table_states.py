@@ -125,7 +125,9 @@ def substitution() -> Snapshot:
 def proposal() -> ProposalView:
     """What the rules say to the wrong server, the table's own errors first."""
     ways = (
-        Explanation("Substitution not written: 9 for 3", "no, R2 sees 3 on court", "22:22", "B 9", ruled_out=True),
+        Explanation(
+            "Substitution not written: 9 for 3", "no, R2 sees 3 on court", "22:22", "B 9", ruled_out=True
+        ),
         Explanation("Number misread: it was 3", "no, R2 read 9 too", "22:22", "B 3", ruled_out=True),
         Explanation("Line-up typed wrongly", "no, B's line-up sheet has 3", "22:22", "B 9", ruled_out=True),
         Explanation("Wrong server, 9 for 3", "what the rules say", "23:21", "A 7", chosen=True),
@@ -154,7 +156,13 @@ def wrong_server_from_r2() -> Snapshot:
         ReceiptView("scorer", "Table", "unconfirmed"),
     )
     notice = replace(base.notices[0], receipts=told, asked=True, mine=False, raised_by="R2")
-    return replace(base, post="scorer", notices=(notice,), proposals=(replace(proposal(), explanations=()),), i_write=True)
+    return replace(
+        base,
+        post="scorer",
+        notices=(notice,),
+        proposals=(replace(proposal(), explanations=()),),
+        i_write=True,
+    )
 
 
 def links_lost() -> Snapshot:
@@ -212,14 +220,20 @@ def line_ups() -> Snapshot:
 
 def faulty() -> Verdict:
     """What the rules say to the sheet with 14 twice and a blank libero box."""
-    defects = (("5", "14 is in box 2 and in box 5."), ("libero 2", "Box libero 2 is empty: a number or an X."))
+    defects = (
+        ("5", "14 is in box 2 and in box 5."),
+        ("libero 2", "Box libero 2 is empty: a number or an X."),
+    )
     return Verdict(False, "Send the sheet back.", defects=defects)
 
 
 def check() -> Snapshot:
     """Both sheets are in: positions are checked."""
     base = line_ups()
-    sheets = (base.sheets[0], SheetView("B", "accepted", (5, 14, 8, 3, 1, 10), ("18", "X"), 10, True, libero_boxes=2))
+    sheets = (
+        base.sheets[0],
+        SheetView("B", "accepted", (5, 14, 8, 3, 1, 10), ("18", "X"), 10, True, libero_boxes=2),
+    )
     return replace(
         base, phase="check", phase_word="Check positions", sheets=sheets, a=kites(0), b=lynx(0), clock=None
     )
@@ -231,7 +245,15 @@ def finished() -> Snapshot:
     b = replace(lynx(11), sets=1, set_points=(25, 21, 11), serves=False, next_server=None)
     result = "Team A wins 2:1 (22:25 25:21 15:11)"
     return replace(
-        _CALM, phase="finished", phase_word="Finished", a=a, b=b, set_number=3, next_points=(), server_team="", result=result
+        _CALM,
+        phase="finished",
+        phase_word="Finished",
+        a=a,
+        b=b,
+        set_number=3,
+        next_points=(),
+        server_team="",
+        result=result,
     )
 
 
@@ -270,7 +292,11 @@ def crowded() -> Snapshot:
 
 def struck() -> Snapshot:
     """The last point was crossed out a moment ago."""
-    lines = (HistoryLine("08", at(14, 33), "23:21", "Crossed out"), replace(history()[0], struck=True), *history()[1:])
+    lines = (
+        HistoryLine("08", at(14, 33), "23:21", "Crossed out"),
+        replace(history()[0], struck=True),
+        *history()[1:],
+    )
     return replace(_CALM, history=lines)
 
 
@@ -282,8 +308,16 @@ SCENES: dict[str, Scene] = {
     "crowded": Scene(crowded()),
     "arrow_down": Scene(_CALM, lambda stage: QTest.keyPress(stage.view, _K.Key_Left)),
     "scored": Scene(rally("scorer"), written(set_point("scorer"))),
-    "set_point": Scene(replace(with_notices(set_point("scorer"), set_point_notice("scorer")), standing="set_point", standing_team="A")),
-    "refused": Scene(replace(_CALM, refusal=RefusalView("Team B has no time-out left in this set.", "15.1", 1.0))),
+    "set_point": Scene(
+        replace(
+            with_notices(set_point("scorer"), set_point_notice("scorer")),
+            standing="set_point",
+            standing_team="A",
+        )
+    ),
+    "refused": Scene(
+        replace(_CALM, refusal=RefusalView("Team B has no time-out left in this set.", "15.1", 1.0))
+    ),
     "typed_number": Scene(_CALM, typed("17")),
     "wrong_server": Scene(wrong_server_told()),
     "wrong_server_from_r2": Scene(wrong_server_from_r2()),
@@ -292,9 +326,23 @@ SCENES: dict[str, Scene] = {
     "r1_by_sign": Scene(wrong_server_told(), typed("Enter Enter Down")),
     "conduct": Scene(with_notices(_CALM, conduct_notice("scorer"))),
     "conduct_typed": Scene(_CALM, typed("Up Up Up Up Up Up Right 9")),
-    "stack": Scene(with_notices(_CALM, hold_notice("scorer"), conduct_notice("scorer"), help_notice("scorer"), score_note("scorer"))),
+    "stack": Scene(
+        with_notices(
+            _CALM,
+            hold_notice("scorer"),
+            conduct_notice("scorer"),
+            help_notice("scorer"),
+            score_note("scorer"),
+        )
+    ),
     "stack_focus": Scene(
-        with_notices(_CALM, hold_notice("scorer"), conduct_notice("scorer"), help_notice("scorer"), score_note("scorer")),
+        with_notices(
+            _CALM,
+            hold_notice("scorer"),
+            conduct_notice("scorer"),
+            help_notice("scorer"),
+            score_note("scorer"),
+        ),
         typed("Tab Down"),
     ),
     "hold_typed": Scene(_CALM, typed("Up Up Up Tab Down")),

@@ -21,6 +21,7 @@ from ui.bridge.line_look import LineLook
 from ui.bridge.moment_looks import RefusalLook
 from ui.bridge.submit import Ask, Door
 from ui.line.keys import Key
+from ui.line.regions import rows
 from ui.line.result import Result, leave
 from ui.line.state import Done, Line, Region
 from ui.line.step import press, release
@@ -144,7 +145,10 @@ class Desk(QObject):
     @Slot(str, int)
     def pick(self, region: str, row: int) -> None:
         """A row of a region was clicked: the focus goes there."""
-        self._state = replace(leave(self._state), region=Region(region), row=row)
+        world = self._world()
+        chosen = replace(leave(self._state), region=Region(region), row=row)
+        if row < rows(chosen, world):
+            self._state = chosen
         self._show()
 
     @Property(LineLook, constant=True)

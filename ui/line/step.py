@@ -55,6 +55,9 @@ def release(line: Line, world: World, key: Key) -> Result:
         return stay(line)
     if world.now - line.point_at < POINT_GAP_S:
         return Result(line, refusal="That was a second point in 2 seconds. Press again if it is right.")
+    held = held_up(world)
+    if held:
+        return Result(line, refusal=held)
     team = world.at_side(POINT_KEYS[key])
     return send(replace(line, done=None, point_at=world.now), line, match.Point(Team(team)))
 
@@ -67,6 +70,16 @@ def _points(line: Line, world: World) -> bool:
 def waiting(world: World) -> bool:
     """R1 has a decision to make: no point can be written before it."""
     return bool(world.snapshot.proposals)
+
+
+def held_up(world: World) -> str:
+    """Why a point can't be asked for now, where another device writes."""
+    snapshot = world.snapshot
+    if snapshot.i_write:
+        return ""
+    if not snapshot.writer_reached and snapshot.writes:
+        return f"{snapshot.writes} writes and is out of reach."
+    return f"{snapshot.writes} has your last one. Wait a moment." if snapshot.waiting_requests else ""
 
 
 def _in_line(line: Line, world: World, key: Key) -> Result:

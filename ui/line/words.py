@@ -167,6 +167,8 @@ def _message(form: Form, world: World, note: str) -> str:
     said = forms.verdict(form, world)
     if said is not None and not said.fine:
         return said.sentence
+    if form.act is Act.TIME_OUT:
+        return _time_outs(form, world)
     empty = form.empty_place()
     if form.box is not None and form.box.takes is Takes.CHOICE:
         return "Up or Down: choose"
@@ -177,6 +179,13 @@ def _message(form: Form, world: World, note: str) -> str:
     if SHAPES[form.act].twice:
         return "Enter again: it is done" if form.armed else "Enter twice"
     return note or (said.sentence if said is not None else "")
+
+
+def _time_outs(form: Form, world: World) -> str:
+    team = world.team(form.team)
+    count = team.time_outs + 1
+    tail = ": the last one, tell the coach" if count == team.time_outs_allowed else ""
+    return f"number {count} of {team.time_outs_allowed}{tail}"
 
 
 def _wanted(form: Form, empty: int) -> str:

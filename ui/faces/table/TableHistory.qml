@@ -16,6 +16,11 @@ Item {
     readonly property int fit: Math.max(1, Math.floor(history.height / history.step))
     readonly property int first: history.focused ? Math.max(0, history.panel.row - history.fit + 1) : 0
 
+    // The rows are chosen with Up and Down; a pointer may choose one too, though they are lower than a touch target.
+    TapHandler {
+        onTapped: point => history.view.desk.pick("history", history.first + Math.floor(point.position.y / history.step))
+    }
+
     Repeater {
         id: rows
 
@@ -40,9 +45,9 @@ Item {
             visible: row.index >= history.first && row.index < history.first + history.fit
             sizes: Theme.table
             focusPolicy: Qt.NoFocus
+            enabled: false
             newest: row.index === 0 || row.chosen
             laneGap: Theme.s3
-            onActed: history.view.desk.pick("history", row.index)
 
             FocusRing {
                 visible: row.chosen

@@ -15,6 +15,7 @@ Item {
     readonly property string kind: moment.view.desk.panel.kind
     readonly property ClockLook clock: moment.view.clock
     readonly property list<string> results: moment.view.setScores
+    readonly property list<string> findings: moment.view.findings
 
     function title(): string {
         switch (moment.kind) {
@@ -130,10 +131,20 @@ Item {
     }
 
     Words {
-        visible: moment.kind === "finished"
+        visible: moment.kind === "finished" || moment.kind === "toss"
         bl: 170
         size: moment.sizes.body
-        text: "Signing is not part of this page. Keep the record until it is signed."
+        text: moment.kind === "toss" ? "R2 tells you who serves first and who has which side." : moment.findings.length > 0 ? "To check: " + moment.findings.length : "Nothing to check. Signing is still to come."
+        bold: moment.findings.length > 0
         color: Theme.dim
+    }
+
+    Words {
+        visible: moment.kind === "finished" && moment.findings.length > 0
+        width: moment.width
+        bl: 198
+        size: moment.sizes.small
+        text: moment.findings.length > 0 ? moment.findings[0] : ""
+        wrapMode: Text.WordWrap
     }
 }

@@ -20,9 +20,9 @@ StatusRail {
         visible: rail.focused
         anchors.fill: undefined
         anchors.margins: 0
-        x: rail.width - width - Theme.s1
+        x: rail.width - width - Theme.s2
         y: Theme.s1
-        width: 132
+        width: 112
         height: rail.height - 2 * Theme.s1
     }
 }

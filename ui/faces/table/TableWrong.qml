@@ -14,6 +14,7 @@ Item {
     readonly property TableSizes sizes: Theme.table
     readonly property DeskPanel panel: wrong.view.desk.panel
     readonly property ProposalLook proposal: wrong.view.proposal
+    readonly property bool suggested: ways.count > 0
 
     Repeater {
         model: wrong.view.notices
@@ -49,19 +50,19 @@ Item {
             bl: 28
             size: wrong.sizes.strong
             bold: true
-            text: wrong.proposal.present ? "What happened?" : "Wrong server"
+            text: wrong.suggested ? "What happened?" : "Wrong server"
         }
 
         Words {
             x: heading.width + Theme.s3
             bl: 28
             size: wrong.sizes.body
-            text: wrong.proposal.present ? "the table's own errors first" : "R1 decides; nothing is suggested"
+            text: wrong.suggested ? "the table's own errors first" : "R1 decides"
             color: Theme.dim
         }
 
         Words {
-            visible: wrong.proposal.present
+            visible: wrong.suggested
             x: parent.width - width
             bl: 28
             size: wrong.sizes.small
@@ -69,7 +70,17 @@ Item {
             color: Theme.dim
         }
 
+        TableHistory {
+            visible: !wrong.suggested
+            y: 46
+            width: parent.width
+            height: parent.height - y
+            view: wrong.view
+        }
+
         Repeater {
+            id: ways
+
             model: wrong.proposal.explanations
 
             TableWay {
