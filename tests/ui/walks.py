@@ -26,6 +26,11 @@ def size_of(text: QQuickItem) -> int:
     return font.pixelSize()
 
 
+def drawn_size(text: QQuickItem) -> float:
+    """Type size of a text as it is drawn, px of the window: a face may be scaled as a whole."""
+    return size_of(text) * (text.mapToScene(QPointF(0, 1)).y() - text.mapToScene(QPointF(0, 0)).y())
+
+
 def ink_rect(text: QQuickItem) -> QRectF:
     """Where the letters of a text are in the window: from the capitals' top to the last baseline, px."""
     top = text.baselineOffset() - CAPITAL * size_of(text)
@@ -33,7 +38,8 @@ def ink_rect(text: QQuickItem) -> QRectF:
     line = float(text.property("contentHeight")) / max(1, lines)
     corner = text.mapToScene(QPointF(float(text.property("inkX")), top))
     high = CAPITAL * size_of(text) + (lines - 1) * line
-    return QRectF(corner.x(), corner.y(), float(text.property("contentWidth")), high)
+    wide = float(text.property("contentWidth"))
+    return QRectF(corner, text.mapToScene(QPointF(float(text.property("inkX")) + wide, top + high)))
 
 
 def truncated(rig: Rig) -> list[str]:
@@ -58,7 +64,9 @@ def overlapping(rig: Rig) -> list[str]:
 def too_small(rig: Rig, floor: int) -> list[str]:
     """Texts under the least type size of the face."""
     return [
-        f"{text.property('text')!r} is {size_of(text)} px" for text in words(rig) if size_of(text) < floor
+        f"{text.property('text')!r} is {drawn_size(text):.1f} px"
+        for text in words(rig)
+        if drawn_size(text) < floor
     ]
 
 
@@ -70,9 +78,9 @@ def pressables(rig: Rig) -> list[QQuickItem]:
 def small_targets(rig: Rig, least: int) -> list[str]:
     """Targets under the least size; one side may be the whole width."""
     return [
-        f"{spoken(item)!r} is {item.width():.0f} x {item.height():.0f}"
+        f"{spoken(item)!r} is {rig.rect(item).width():.0f} x {rig.rect(item).height():.0f}"
         for item in pressables(rig)
-        if item.width() < least or item.height() < least
+        if min(rig.rect(item).width(), rig.rect(item).height()) < least - 0.5
     ]
 
 

@@ -21,7 +21,7 @@ Item {
         interval: Theme.arming
         running: witness.visible
         onTriggered: {
-            if (witness.noticeId !== "" && witness.notice.live)
+            if (witness.visible && witness.noticeId !== "" && witness.notice.live)
                 witness.tell.shown(witness.noticeId);
         }
     }
