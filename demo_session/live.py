@@ -15,11 +15,10 @@ from msgspec import structs
 from crewlink.acts import AnyCommand
 from crewlink.control import Look
 from crewlink.crew.commands import CrewCommand, Raise, Shown
-from crewlink.crew.life import State
 from crewlink.crew.posts import Post
 from crewlink.match.ruling import Ruling, Severity
-from crewlink.script.seen import Answer, Seen, SeenNotice
-from crewlink.snapshot import NoticeView
+from crewlink.script.seen import Answer, Seen, SeenNotice, seen_notice
+from crewlink.snapshot import Snapshot
 from demo_session.station_process import StationProcess
 
 SETTLE_S = 15.0
@@ -63,13 +62,13 @@ class LiveStage:
             ruling = Ruling(made.kind, Severity.REFUSE, made.sentence)
         elif made.kind == "requested" and refusal is not None and refusal.at >= first.taken:
             ruling = Ruling("refused", Severity.REFUSE, refusal.sentence, refusal.reference)
-        return Answer(ruling, lines=tuple(bytes.fromhex(entry) for entry in made.entries))
+        return Answer(ruling, lines=_new_lines(first, looks[post].snapshot))
 
     def look(self, post: Post) -> Seen:
         """The match as `post` sees it."""
         look = self.stations[post].look()
         assert look.seen is not None
-        notices = tuple(_seen(notice) for notice in look.snapshot.notices)
+        notices = tuple(seen_notice(notice) for notice in look.snapshot.notices)
         return replace_notices(look.seen, notices)
 
     def pass_time(self, seconds: float) -> None:
@@ -124,23 +123,15 @@ def equal(looks: Mapping[Post, Look]) -> bool:
     )
 
 
+def _new_lines(before: Snapshot, after: Snapshot) -> tuple[bytes, ...]:
+    """Entry ids of the record lines that came in between, oldest first."""
+    known = {line.entry for line in before.history}
+    return tuple(bytes.fromhex(line.entry) for line in reversed(after.history) if line.entry not in known)
+
+
 def replace_notices(seen: Seen, notices: tuple[SeenNotice, ...]) -> Seen:
     """The same look with what the crew told each other."""
     return structs.replace(seen, notices=notices)
-
-
-def _seen(notice: NoticeView) -> SeenNotice:
-    asked = [receipt for receipt in notice.receipts if receipt.state not in ("raised", "unfilled")]
-    done = [receipt for receipt in asked if receipt.state in ("answered", "relayed")]
-    return SeenNotice(
-        id=notice.id,
-        kind=notice.kind,
-        state=State(notice.state),
-        team=notice.team,
-        number=notice.number,
-        asked=tuple(Post(receipt.post) for receipt in asked),
-        answered=tuple(Post(receipt.post) for receipt in done),
-    )
 
 
 def _differ(looks: Mapping[Post, Look]) -> str:
