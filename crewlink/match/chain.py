@@ -10,7 +10,7 @@ from __future__ import annotations
 from msgspec import Struct, structs
 
 from crewlink.match import engine
-from crewlink.match.correction import effective, is_correction
+from crewlink.match.correction import Standing, corrected, is_correction
 from crewlink.match.facts import Fact
 from crewlink.match.setup import MatchSetup
 from crewlink.match.state import Finding, Match
@@ -47,7 +47,9 @@ class _Pages:
 
     def __init__(self, lines: list[Line]) -> None:
         self.lines = lines
-        self.places = {line.entry_id: place for place, line in enumerate(lines)}
+        self.places: dict[bytes, int] = {}
+        for place, line in enumerate(lines):
+            self.places.setdefault(line.entry_id, place)
 
 
 class Chain:
@@ -130,23 +132,32 @@ class Chain:
 
 
 def _refolded(start: Match, lines: list[Line], first: int) -> Chain:
-    """Work out what each line counts for, then fold from `first` (earlier lines must not be touched)."""
-    standing = effective(tuple((line.entry_id, line.fact) for line in lines))
-    changed = (n for n, s in enumerate(standing) if (s.counts, s.by) != (lines[n].counts, lines[n].by))
-    first = min(first, next(changed, first))
+    """Work out what each line counts for, fold from the first that changed, at the latest from `first`."""
+    pages = _Pages(lines)
+    standing = corrected([(line.entry_id, line.fact) for line in lines], pages.places)
+    for place, line in enumerate(lines[:first]):
+        now = standing.get(place) or Standing((line.fact,))
+        if now.by != line.by or now.counts != line.counts:
+            first = place
+            break
     match = lines[first - 1].match if first else start
     for place in range(first, len(lines)):
-        old, now = lines[place], standing[place]
-        match = fold_line(match, now.counts, now.problem)
+        old = lines[place]
+        now = standing.get(place) or Standing((old.fact,))
+        match = _folded(match, now)
         lines[place] = Line(old.entry_id, old.fact, now.counts, match, now.by)
-    return Chain(start, _Pages(lines), len(lines))
+    return Chain(start, pages, len(lines))
 
 
-def fold_line(match: Match, counts: tuple[Fact, ...], problem: str | None) -> Match:
+def _folded(match: Match, line: Standing) -> Match:
     """Fold what a line counts for; it takes one place whatever that is."""
+    if len(line.counts) == 1 and line.problem is None:
+        return engine.evolve(match, line.counts[0])
     after = match
-    for fact in counts:
+    for fact in line.counts:
         after = structs.replace(engine.evolve(after, fact), line=match.line)
-    if problem is not None:
-        after = structs.replace(after, findings=(*after.findings, Finding(match.line, "correction", problem)))
+    if line.problem is not None:
+        after = structs.replace(
+            after, findings=(*after.findings, Finding(match.line, "correction", line.problem))
+        )
     return structs.replace(after, line=match.line + 1)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from msgspec import Struct
 
 from crewlink.match.facts import Amended, Fact, ProtestDecided, Struck
-
-Entries = tuple[tuple[bytes, Fact], ...]
 
 
 class Standing(Struct, frozen=True):
@@ -17,22 +17,20 @@ class Standing(Struct, frozen=True):
     problem: str | None = None
 
 
-def effective(entries: Entries) -> tuple[Standing, ...]:
-    """What each line counts for. A later correction is read before an earlier one, so a strike can be struck.
+def corrected(record: Sequence[tuple[bytes, Fact]], places: Mapping[bytes, int]) -> dict[int, Standing]:
+    """The lines that do not simply count for themselves: corrections, and what they struck or changed.
 
+    `places`: place by entry id. A later correction is read before an earlier one, so a strike can be struck.
     An upheld protest strikes all lines between the one it goes back to and itself.
     """
-    places = {entry_id: place for place, (entry_id, _) in reversed(tuple(enumerate(entries)))}
     done: dict[int, Standing] = {}
-    for place in range(len(entries) - 1, -1, -1):
-        entry_id, fact = entries[place]
-        if place in done:
-            if is_correction(fact):  # struck or amended itself: it corrects nothing
-                done[place] = Standing((), done[place].by)
-            continue
+    for place in range(len(record) - 1, -1, -1):
+        entry_id, fact = record[place]
         target_id = _target(fact)
         if target_id is None:
-            done[place] = Standing((fact,))
+            continue
+        if place in done:  # struck or amended itself: it corrects nothing
+            done[place] = Standing((), done[place].by)
             continue
         own = (fact,) if isinstance(fact, ProtestDecided) else ()
         target = places.get(target_id)
@@ -45,7 +43,7 @@ def effective(entries: Entries) -> tuple[Standing, ...]:
                 done.setdefault(between, Standing((), entry_id))
         else:
             done.setdefault(target, Standing(fact.facts if isinstance(fact, Amended) else (), entry_id))
-    return tuple(done[place] for place in range(len(entries)))
+    return done
 
 
 def is_correction(fact: Fact) -> bool:

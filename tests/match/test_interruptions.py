@@ -19,7 +19,7 @@ from crewlink.match.commands import (
     TechnicalTimeOut,
     TimeOut,
 )
-from crewlink.match.facts import Delayed, ImproperRequested, Substituted
+from crewlink.match.facts import Delayed, Exchange, ImproperRequested, Substituted
 from crewlink.match.pairing import legal_pairs, regular_partners
 from crewlink.match.ruling import Severity
 from crewlink.match.setup import TeamStart, UsedPair
@@ -239,6 +239,15 @@ def test_exhausted_substitutions_are_an_improper_request() -> None:
     assert table.ask(both).ruling.code == "substitutions_used_up"
     table.do(Choose(both, AS_RULED))
     assert (table.match.court_a.substitutions, table.match.a.improper) == (6, 1)
+
+
+def test_the_fact_says_who_where_and_which_count() -> None:
+    table = in_middle((5, 5), A)
+    fact = table.do(Substitute(A, (Pair(6, 9), Pair(11, 7)))).facts[0]
+    assert isinstance(fact, Substituted)
+    assert fact.pairs == (Exchange(9, 6, 2, 1), Exchange(7, 11, 3, 2))
+    assert (fact.score, fact.set_number) == ((5, 5), 1)
+    assert [s.slot for s in table.match.court_a.swaps] == [1, 2]
 
 
 def test_counts_near_the_limit_are_told() -> None:
