@@ -19,13 +19,15 @@ MOST_STRANGERS = 64
 class Dialer:
     """Calls every known device that is not linked, at all its addresses, and every typed address.
 
-    `missing`: devices that are known and not linked, asked for each time.
+    `missing`: devices that are known and not linked, asked for each time. `doubt`: told the instance name
+    of a device that is announced and does not answer.
     """
 
     def __init__(
         self,
         owner: PortOwner,
         missing: Callable[[], Iterable[bytes]],
+        doubt: Callable[[str], None],
         *,
         manual: Iterable[Address],
         random: Callable[[], float],
@@ -33,6 +35,7 @@ class Dialer:
     ) -> None:
         self._owner = owner
         self._missing = missing
+        self._doubt = doubt
         self._clock = clock
         self._book = AddressBook(set(manual))
         self._plan = DialPlan(random)
@@ -117,6 +120,8 @@ class Dialer:
             addresses = (target,) if isinstance(target, Address) else self._book.of(target)
             reply = await call(self._owner, addresses, self._clock)
             self._answered[target] = reply.answered
+            if isinstance(target, bytes) and not reply.answered and self._book.is_heard(target):
+                self._doubt(instance_name(target))
             if reply.link is not None and reply.address is not None and reply.link.device:
                 self._book.learned(reply.link.device, reply.address)
         finally:

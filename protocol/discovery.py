@@ -8,6 +8,8 @@ state to show and never an end: the watch goes on and starts anew when something
 - Announced again every few seconds while a known station is missing, for a station that was cut off when
   another registered would otherwise find it minutes later.
 - Our own announcement must come back (multicast loops); if it does not twice in a row, all is built anew.
+- A killed station stays announced for an hour. Whoever does not answer calls is asked for by name; without an
+  answer it counts as gone until it announces itself again.
 - zeroconf does not notice an interface that was made anew with its old address: it is led over loopback and
   back.
 """
@@ -21,8 +23,16 @@ import socket
 import time
 from collections.abc import Callable
 
+from zeroconf import (  # type: ignore[attr-defined]  # there, if not in its __all__
+    DNSOutgoing,
+    DNSQuestion,
+    InterfaceChoice,
+    IPVersion,
+    ServiceStateChange,
+    Zeroconf,
+    current_time_millis,
+)
 from zeroconf import Error as ZeroconfError
-from zeroconf import InterfaceChoice, IPVersion, ServiceStateChange, Zeroconf, current_time_millis
 from zeroconf.asyncio import AsyncServiceBrowser, AsyncServiceInfo, AsyncZeroconf
 
 from protocol import interfaces
@@ -35,6 +45,8 @@ WATCH_SECONDS = 2.0
 SEEK_SECONDS = 5.0
 CALM_SECONDS = 30.0
 RESOLVE_MILLISECONDS = 3000
+DOUBT_MILLISECONDS = 3000
+QUERY, SRV_TYPE, INTERNET = 0x0000, 33, 1  # RFC 1035 and RFC 2782
 GOODBYE_SECONDS = 1.5
 MOST_RESOLVING = 32
 MISSED_ECHOES = 2
@@ -66,6 +78,7 @@ class Discovery:
         self._browser: AsyncServiceBrowser | None = None
         self._info: AsyncServiceInfo | None = None
         self._known: set[str] = set()
+        self._doubted: dict[str, float] = {}
         self._resolving: dict[str, asyncio.Task[None]] = {}
         self._announced = 0.0
         self._echo_due = False
@@ -84,6 +97,13 @@ class Discovery:
         if missing and not self._seeking:
             self._news.set()
         self._seeking = missing
+
+    def doubt(self, instance: str) -> None:
+        if self._zeroconf is not None and instance in self._known and instance not in self._doubted:
+            self._doubted[instance] = current_time_millis()
+            question = DNSOutgoing(QUERY)
+            question.add_question(DNSQuestion(f"{instance}.{SERVICE}", SRV_TYPE, INTERNET))
+            self._zeroconf.zeroconf.async_send(question)
 
     def refresh(self) -> None:
         self._renew = True
@@ -116,6 +136,7 @@ class Discovery:
 
     async def _step(self, change: Change | None, now: frozenset[Interface]) -> None:
         self._hear_echo()
+        self._hear_doubted()
         if self._zeroconf is None or self._missed >= MISSED_ECHOES:
             await self._end()
             await self._begin(now)
@@ -176,8 +197,7 @@ class Discovery:
             return
         self._echo_due = False
         age = (self._clock() - self._announced + WATCH_SECONDS) * 1000
-        records = self._zeroconf.zeroconf.cache.async_entries_with_name(self._beacon.service_name)
-        if any(record.created >= current_time_millis() - age for record in records):
+        if self._heard_since(self._beacon.instance, current_time_millis() - age):
             self._missed = 0
             if self._finding is Finding.NOT_HEARD:
                 self._tell(Finding.WORKING)
@@ -185,6 +205,21 @@ class Discovery:
             self._missed += 1
             if self._missed >= MISSED_ECHOES and self._finding is Finding.WORKING:
                 self._tell(Finding.NOT_HEARD)
+
+    def _hear_doubted(self) -> None:
+        """Who was asked for by name: has it answered? Who was given up: is it back?"""
+        for instance, since in list(self._doubted.items()):
+            if self._zeroconf is not None and self._heard_since(instance, since):
+                del self._doubted[instance]
+                if instance not in self._known:
+                    self._look_up(self._zeroconf.zeroconf, instance)
+            elif current_time_millis() - since > DOUBT_MILLISECONDS:
+                self._lost(instance)
+
+    def _heard_since(self, instance: str, milliseconds: float) -> bool:
+        assert self._zeroconf is not None
+        records = self._zeroconf.zeroconf.cache.async_entries_with_name(f"{instance}.{SERVICE}")
+        return any(record.created >= milliseconds for record in records)
 
     def _announcement(self, now: frozenset[Interface]) -> AsyncServiceInfo:
         return AsyncServiceInfo(
@@ -203,13 +238,17 @@ class Discovery:
             return
         if state_change is ServiceStateChange.Removed:
             self._lost(instance)
-        elif name not in self._resolving and len(self._resolving) < MOST_RESOLVING:
-            task = asyncio.get_running_loop().create_task(self._resolve(zeroconf, name, instance))
-            self._resolving[name] = task
-            task.add_done_callback(lambda _: self._resolving.pop(name, None))
+        else:
+            self._look_up(zeroconf, instance)
 
-    async def _resolve(self, zeroconf: Zeroconf, name: str, instance: str) -> None:
-        info = AsyncServiceInfo(SERVICE, name)
+    def _look_up(self, zeroconf: Zeroconf, instance: str) -> None:
+        if instance not in self._resolving and len(self._resolving) < MOST_RESOLVING:
+            task = asyncio.get_running_loop().create_task(self._resolve(zeroconf, instance))
+            self._resolving[instance] = task
+            task.add_done_callback(lambda _: self._resolving.pop(instance, None))
+
+    async def _resolve(self, zeroconf: Zeroconf, instance: str) -> None:
+        info = AsyncServiceInfo(SERVICE, f"{instance}.{SERVICE}")
         known = info.load_from_cache(zeroconf)
         if not known and not await info.async_request(zeroconf, RESOLVE_MILLISECONDS):
             return

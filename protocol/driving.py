@@ -47,6 +47,9 @@ class Finder(Protocol):
     def seek(self, missing: bool) -> None:
         """Whether a known station is missing, so that announcing often is worth it."""
 
+    def doubt(self, instance: str) -> None:
+        """An instance does not answer calls: make sure that it is still there, else report it gone."""
+
     def refresh(self) -> None:
         """The network may have changed: begin anew."""
 

@@ -73,7 +73,9 @@ class Node:
         self._wall = wall
         self._loop = asyncio.get_running_loop()
         self._links = LinkTable(identity.device)
-        self._dialer = Dialer(self, self._missing, manual=manual, random=random, clock=clock)
+        self._dialer = Dialer(
+            self, self._missing, self._doubt, manual=manual, random=random, clock=clock
+        )
         self._tasks: list[asyncio.Task[None]] = []
         self._unsaved = 0
         self._all_saved = asyncio.Event()
@@ -289,6 +291,11 @@ class Node:
     def _missing(self) -> set[bytes]:
         return set(self._welcome.values()) - self._links.devices() - {self._identity.device}
 
+    def _doubt(self, instance: str) -> None:
+        if self._finder is not None:
+            self._finder.doubt(instance)
+        self._state_changed()
+
     def _links_changed(self) -> None:
         self._dialer.look()
         if self._finder is not None:
@@ -303,15 +310,16 @@ class Node:
         links = self._links.of(state.device)
         answered = self._dialer.answered(state.device)
         address = links[-1].host if links else self._dialer.address(state.device)
+        heard = self._dialer.is_heard(state.device)
         verified = any(link.frames_heard for link in links)
         return Contact(
             device=state.device,
             post=state.post,
-            heard=self._dialer.is_heard(state.device),
+            heard=heard,
             reachable=bool(links) or answered is True,
             verified=verified,
             in_sync=verified and state.lag == 0,
-            blocked=not links and answered is False,
+            blocked=heard and not links and answered is False,
             address=None if address is None else str(address),
             state=state,
         )

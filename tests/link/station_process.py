@@ -12,6 +12,7 @@ import json
 import os
 import random
 import sys
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -28,10 +29,13 @@ from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
 from protocol.store import Store
 
+_one_at_a_time = threading.Lock()
+
 
 def report(**facts: object) -> None:
     """One line out, whole, even when several threads report."""
-    os.write(1, (json.dumps(facts) + "\n").encode())
+    with _one_at_a_time:
+        os.write(1, (json.dumps(facts) + "\n").encode())
 
 
 class Station:

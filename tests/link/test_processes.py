@@ -112,3 +112,17 @@ def test_same_keys_in_another_match_are_ignored(tmp_path: Path) -> None:
         other.until(lambda: other.ask("state", "contacts")[table_id] != "unknown", "it called")
         assert other.told == set()
         assert "in sync" not in table.ask("state", "contacts").values()
+
+
+def test_a_killed_station_is_no_longer_shown_as_heard_and_is_found_when_it_is_back(tmp_path: Path) -> None:
+    """A killed station says no good-bye. It comes back on its old port: its announcement is the old one."""
+    event = ("--event", f"event of {tmp_path}")
+    with crew_of(tmp_path, 2) as crew:
+        table = crew.start(0, *event)
+        port = crew.start(1, *event).port
+        other = crew.identities[1].device.hex()
+        wait_in_sync(crew)
+        crew.kill(1)
+        table.until(lambda: table.ask("state", "contacts")[other] == "unknown", "no longer heard")
+        crew.start(1, "--port", str(port), *event)
+        wait_in_sync(crew)
