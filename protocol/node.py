@@ -28,12 +28,11 @@ from protocol.node_state import Contact, Finding, NodeState
 from protocol.output import Arrived, Commit, Drop, Forked, Send
 from protocol.peer import PeerState
 from protocol.ports import Acceptor, listen
+from protocol.sleep_watch import watch_for_sleep
 from protocol.store import Store
 from protocol.store_error import StoreError
 from protocol.tls import Contexts
 
-PULSE_SECONDS = 1.0
-SLEPT_SECONDS = 5.0
 FAREWELL_SECONDS = 3.0
 
 
@@ -93,7 +92,11 @@ class Node:
         self.port = ear.getsockname()[1]
         self._store.start(partial(self._from_store, self._trouble))
         self._welcome_members()
-        work = (Acceptor(ear, self, self._clock).run(), self._dialer.run(), self._pulse())
+        work = (
+            Acceptor(ear, self, self._clock).run(),
+            self._dialer.run(),
+            watch_for_sleep(self._clock, self._wall, self._wake),
+        )
         self._tasks = [self._loop.create_task(each) for each in work]
         if self._finder is not None:
             await self._finder.start(self.port, self._dialer.announced, self._state_changed)
@@ -308,31 +311,15 @@ class Node:
 
     def _contact(self, state: PeerState) -> Contact:
         links = self._links.of(state.device)
-        answered = self._dialer.answered(state.device)
         address = links[-1].host if links else self._dialer.address(state.device)
-        heard = self._dialer.is_heard(state.device)
-        verified = any(link.frames_heard for link in links)
         return Contact(
-            device=state.device,
-            post=state.post,
-            heard=heard,
-            reachable=bool(links) or answered is True,
-            verified=verified,
-            in_sync=verified and state.lag == 0,
-            blocked=heard and not links and answered is False,
+            state,
+            heard=self._dialer.is_heard(state.device),
+            answered=self._dialer.answered(state.device),
+            linked=bool(links),
+            talking=any(link.frames_heard for link in links),
             address=None if address is None else str(address),
-            state=state,
         )
-
-    async def _pulse(self) -> None:
-        """Notice that the device slept or its clock was set: links may be dead without knowing it."""
-        clock, wall = self._clock(), self._wall()
-        while True:
-            await asyncio.sleep(PULSE_SECONDS)
-            clock_step, wall_step = self._clock() - clock, (self._wall() - wall) / 1000
-            clock, wall = self._clock(), self._wall()
-            if abs(wall_step - clock_step) > SLEPT_SECONDS:
-                self._wake()
 
     def _wake(self) -> None:
         for link in self._links:

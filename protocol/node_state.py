@@ -31,8 +31,8 @@ _FINDING_SENTENCES = {
 class Reach(StrEnum):
     """How far the way to another station goes; each step includes those before it."""
 
-    UNKNOWN = "unknown"  # nothing heard, no address
-    HEARD = "heard"  # announced on this network, or an address is known
+    UNKNOWN = "unknown"  # nothing heard
+    HEARD = "heard"  # announced on this network
     BLOCKED = "blocked"  # heard, but calls do not get through
     REACHABLE = "reachable"  # calls get through
     VERIFIED = "verified"  # the right key, and talking
@@ -47,20 +47,47 @@ class Reach(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Contact:
-    """Another station as this node sees it. `address`: where it is linked or was met last."""
+    """Another station as this node sees it.
 
-    device: bytes
-    post: str | None
-    heard: bool
-    reachable: bool
-    verified: bool
-    in_sync: bool
-    blocked: bool
-    address: str | None
+    `heard`: announced on this network. `answered`: whether the last call reached anything, None before the
+    first. `linked`: there is a link with the right key; `talking`: and words came over it. `address`: where
+    it is linked, or may be met.
+    """
+
     state: PeerState
+    heard: bool
+    answered: bool | None
+    linked: bool
+    talking: bool
+    address: str | None
+
+    @property
+    def device(self) -> bytes:
+        return self.state.device
+
+    @property
+    def post(self) -> str | None:
+        return self.state.post
+
+    @property
+    def reachable(self) -> bool:
+        return self.linked or self.answered is True
+
+    @property
+    def verified(self) -> bool:
+        return self.talking
+
+    @property
+    def in_sync(self) -> bool:
+        return self.talking and self.state.lag == 0
+
+    @property
+    def blocked(self) -> bool:
+        return self.heard and not self.linked and self.answered is False
 
     @property
     def reach(self) -> Reach:
+        """The furthest step."""
         if self.in_sync:
             return Reach.IN_SYNC
         if self.verified:

@@ -15,7 +15,7 @@ from protocol.address import Address
 from protocol.driving import Event, Finder
 from protocol.entry import Entry, Payload, StoredEntry
 from protocol.identity import Identity
-from protocol.node import Node
+from protocol.node import Node, wall_milliseconds
 from protocol.output import Commit, Drop, DropReason, Output, Send
 from protocol.peer import PeerState
 from protocol.store import Store
@@ -155,6 +155,7 @@ async def running(
     manual: Iterable[int] = (),
     finder: Finder | None = None,
     port: int = 0,
+    wall: Callable[[], int] = wall_milliseconds,
 ) -> AsyncIterator[Node]:
     """A node over a stand-in, with its own file, closed at the end."""
     store = Store.open(folder / f"{peer.own.device.hex()[:8]}.sqlite", MATCH)
@@ -166,6 +167,7 @@ async def running(
         on_change=watch,
         finder=finder,
         port=port,
+        wall=wall,
         manual=[Address("127.0.0.1", each) for each in manual],
     )
     try:

@@ -5,7 +5,7 @@ import contextlib
 import socket
 import ssl
 import sys
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import TypeAlias
@@ -14,7 +14,7 @@ import pytest
 
 from protocol.address import Address
 from protocol.identity import Identity, _certificate
-from protocol.node import Node
+from protocol.node import Node, wall_milliseconds
 from protocol.node_state import Reach
 from protocol.ports import MOST_HANDSHAKES, PortError
 from protocol.tls import Contexts
@@ -30,11 +30,16 @@ Pair: TypeAlias = tuple[StandIn, StandIn, Watch, Node, Node]
 
 
 @asynccontextmanager
-async def pair(folder: Path, *, both_dial: bool = False) -> AsyncIterator[Pair]:
+async def pair(
+    folder: Path, *, both_dial: bool = False, wall: Callable[[], int] = wall_milliseconds
+) -> AsyncIterator[Pair]:
     """Two linked nodes: the second dials the first."""
     watch = Watch()
     a, b = StandIn(LOW, CREW), StandIn(HIGH, CREW)
-    async with running(folder, a, watch) as node_a, running(folder, b, watch, manual=[node_a.port]) as node_b:
+    async with (
+        running(folder, a, watch) as node_a,
+        running(folder, b, watch, manual=[node_a.port], wall=wall) as node_b,
+    ):
         if both_dial:
             node_a.dial(loopback(node_b))
         await watch.until(lambda: bool(a.heard and b.heard), "both said hello")
@@ -260,9 +265,7 @@ async def test_rows_are_answered_through_the_store(tmp_path: Path) -> None:
 
 @in_loop
 async def test_waking_up_makes_all_links_new(tmp_path: Path) -> None:
-    async with pair(tmp_path) as (a, b, watch, _, node_b):
-        shift = 0
-        real = node_b._wall
-        node_b._wall = lambda: real() + shift
-        shift = 60_000
+    shift: list[int] = []
+    async with pair(tmp_path, wall=lambda: wall_milliseconds() + sum(shift)) as (a, b, watch, _, _):
+        shift.append(60_000)
         await watch.until(lambda: b.ups == 2 and a.ups == 2 and len(b.heard) == 2, "new links after a jump")
