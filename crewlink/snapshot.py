@@ -309,6 +309,7 @@ class CourtTile(Struct, frozen=True):
     `phase` ("Set 2", "End", "15:00") and `state` ("Rally", "Time-out A") are ready to read; `clock` runs
     beside the state. `level` and `notice` are those of its most urgent open notice. `scored` False: no
     points yet.
+    `due`: when a match that has not begun is planned (ms, wall clock), 0 if it is not.
     """
 
     court: int
@@ -323,6 +324,7 @@ class CourtTile(Struct, frozen=True):
     notice: NoticeView | None = None
     clock: ClockView | None = None
     scored: bool = True
+    due: int = 0
 
 
 class CourtSight(Struct, frozen=True):

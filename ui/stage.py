@@ -21,7 +21,7 @@ from crewlink.snapshot import BoardSnapshot, Snapshot
 from ui.bridge.board_view import BoardView, SubmitTo
 from ui.bridge.court_view import CourtView
 from ui.bridge.setup_view import SetupView
-from ui.bridge.submit import Ask, Submit
+from ui.bridge.submit import Answer, Ask, Command, Submit
 from ui.face import SHAPES, Face
 
 _HERE = Path(__file__).parent
@@ -57,8 +57,8 @@ class Stage:
     `now` is the clock of ages and pulses, in seconds; `size` in px. `warnings` keeps those of the engine.
     `ask` tells what the rules say to an act before it is done.
     `setup`: what the set-up face shows beside the court; one of its own without it.
-    `board`: the courts of the board face; `submit_to` hands a command to one of them, else all go to `submit`.
-    `file`: a QML file to show in place of the face (a sheet of parts, seen from the table's side).
+    `board`: the courts of the board face; `submit_to` hands a command to one of them, else all go to
+    `submit`. `file`: a QML file to show in place of the face (a sheet of parts, seen from the table's side).
     """
 
     def __init__(
@@ -80,11 +80,20 @@ class Stage:
         shape = SHAPES[face]
         self.face = face
         self.warnings: list[str] = []
-        self.court = CourtView(snapshot, submit, stand_side=shape.stand_side and file is None, ask=ask, now=now)
+        self.board: BoardView | None = None
+
+        def to_court(command: Command) -> Answer:
+            """From the board a command goes to the court that is open."""
+            if self.board is None or submit_to is None:
+                return submit(command)
+            return submit_to(int(self.board.opened), command)
+
+        self.court = CourtView(
+            snapshot, to_court, stand_side=shape.stand_side and file is None, ask=ask, now=now
+        )
         self.setup: SetupView | None = None
         if face is Face.SETUP and file is None:
             self.setup = SetupView(now=now) if setup is None else setup
-        self.board: BoardView | None = None
         if face is Face.BOARD and file is None:
             courts = BoardSnapshot(snapshot.taken, 0) if board is None else board
             to_one = (lambda _court, command: submit(command)) if submit_to is None else submit_to

@@ -28,6 +28,8 @@ FLOOD_S = 600.0
 """More than ten notices in ten minutes are a flood (ANSI/ISA-18.2, alarm floods)."""
 _LEVELS = {"now": 0, "soon": 1, "note": 2}
 _ANSWERED = ("answered", "relayed")
+_BRIEF = {"check_sheet": "Check sheet", "set_aside": "Not counted", "stop_play": "Stop: on court"}
+"""Titles that are too long for a tile, by kind."""
 
 
 def silence(links: Iterable[PostLink]) -> float:
@@ -53,7 +55,7 @@ def board(
         taken=now,
         wall=wall,
         hall=hall,
-        tiles=tuple(tile(sight, wall) for sight in ordered),
+        tiles=tuple(tile(sight, wall, _due(sight, plan)) for sight in ordered),
         notices=open_notices(ordered),
         next=tuple(sorted(plan, key=lambda match: (match.due, match.court))),
         late=sum(1 for match in plan if match.due < wall and match.court in waiting),
@@ -62,8 +64,8 @@ def board(
     )
 
 
-def tile(sight: CourtSight, wall: int) -> CourtTile:
-    """One court's tile at `wall` (ms)."""
+def tile(sight: CourtSight, wall: int, due: int = 0) -> CourtTile:
+    """One court's tile at `wall` (ms); `due` as in CourtTile."""
     snapshot = sight.snapshot
     linked = sight.silent < UNLINKED_S
     notice = next((one.notice for one in _open(sight) if one.notice.level != "note"), None)
@@ -72,7 +74,7 @@ def tile(sight: CourtSight, wall: int) -> CourtTile:
         a=snapshot.a,
         b=snapshot.b,
         phase=_phase(snapshot),
-        state=notice.title if notice is not None else _state(snapshot),
+        state=brief(notice) if notice is not None else _state(snapshot),
         set_number=snapshot.set_number,
         linked=linked,
         as_of=wall if linked else sight.read - round(sight.silent * 1000),
@@ -80,7 +82,20 @@ def tile(sight: CourtSight, wall: int) -> CourtTile:
         notice=notice,
         clock=snapshot.clock if notice is None else None,
         scored=snapshot.phase != "before",
+        due=due,
     )
+
+
+def _due(sight: CourtSight, plan: Sequence[PlannedMatch]) -> int:
+    """When the match of a court that has not begun is planned, 0 if it has or is not in the plan."""
+    if sight.snapshot.phase != "before":
+        return 0
+    return min((match.due for match in plan if match.court == sight.court), default=0)
+
+
+def brief(notice: NoticeView) -> str:
+    """The title of a notice in a narrow place, at most 16 letters."""
+    return _BRIEF.get(notice.kind, notice.title)
 
 
 def open_notices(sights: Iterable[CourtSight]) -> tuple[OpenNotice, ...]:
@@ -117,7 +132,7 @@ def _state(snapshot: Snapshot) -> str:
         here = sum(1 for link in crew if link.state == "linked")
         return f"Crew here, {here} of {len(crew)}" if crew else snapshot.phase_word
     if snapshot.clock is not None:
-        return snapshot.clock.title
+        return snapshot.clock.title.replace("Technical time-out", "Time-out")
     return snapshot.phase_word
 
 

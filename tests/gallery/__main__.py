@@ -37,7 +37,16 @@ def draw(
     """Draw one picture; gives its file and what the engine warned of."""
     application = ready_application()
     taken = scene.snapshot.taken
-    with Stage(face, scene.snapshot, accept, theme=theme, size=size, now=lambda: taken, ask=scene.ask) as stage:
+    with Stage(
+        face,
+        scene.snapshot,
+        accept,
+        theme=theme,
+        size=size,
+        now=lambda: taken,
+        ask=scene.ask,
+        board=scene.board,
+    ) as stage:
         stage.show()
         application.processEvents()
         if scene.act is not None:

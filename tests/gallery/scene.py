@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from importlib.util import find_spec
 
-from crewlink.snapshot import Snapshot
+from crewlink.snapshot import BoardSnapshot, Snapshot
 from ui.bridge.submit import Ask
 from ui.face import SHAPES, Face
 from ui.stage import Stage
@@ -17,12 +17,13 @@ from ui.stage import Stage
 class Scene:
     """`act` drives the shown stage (opens a page, types a number) before the picture is taken.
 
-    `ask` says what the rules say to an act that is being typed.
+    `ask` says what the rules say to an act that is being typed. `board`: the courts of the board face.
     """
 
     snapshot: Snapshot
     act: Callable[[Stage], None] | None = None
     ask: Ask | None = None
+    board: BoardSnapshot | None = None
 
 
 def scenes(face: Face) -> dict[str, Scene]:

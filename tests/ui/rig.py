@@ -26,7 +26,10 @@ class Said:
 
 
 class Rig:
-    """A shown face. `sent` are the commands it submitted; set `refuse` to have the next ones refused."""
+    """A shown face. `sent` are the commands it submitted, `sent_to` those to one court of the board.
+
+    Set `refuse` to have the next ones refused.
+    """
 
     def __init__(
         self,
@@ -40,6 +43,7 @@ class Rig:
     ) -> None:
         self.now = scene.snapshot.taken
         self.sent: list[Command] = []
+        self.sent_to: list[tuple[int, Command]] = []
         self.refuse: RefusalView | None = None
         self.stage = Stage(
             face,
@@ -51,6 +55,8 @@ class Rig:
             now=lambda: self.now,
             file=file,
             ask=scene.ask,
+            board=scene.board,
+            submit_to=self._submit_to,
         )
         self.stage.show()
         self.settle()
@@ -61,6 +67,10 @@ class Rig:
     def _submit(self, command: Command) -> Said:
         self.sent.append(command)
         return Said(self.refuse)
+
+    def _submit_to(self, court: int, command: Command) -> Said:
+        self.sent_to.append((court, command))
+        return self._submit(command)
 
     def of_kind(self, kind: type) -> list[Command]:
         """The commands of one kind that were sent."""

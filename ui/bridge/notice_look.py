@@ -35,13 +35,19 @@ _POST_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class ReceiptRow:
-    """One post beside a plate: its word and what it did ("3 s", "raised", "by sign, entered by R2")."""
+    """One post beside a plate: its word and what it did ("3 s", "raised", "by sign, entered by R2").
+
+    `shown_at`, `done_at`: seconds after the raise when its plate was on an awake face, when it answered; -1
+    if not.
+    """
 
     post: str
     word: str
     reached: str
     told: str
     brief: str
+    shown_at: float
+    done_at: float
 
 
 def receipt_row(receipt: ReceiptView) -> ReceiptRow:
@@ -59,7 +65,9 @@ def receipt_row(receipt: ReceiptView) -> ReceiptRow:
             told = "not confirmed"
         case "unfilled":
             told = "nobody"
-    return ReceiptRow(receipt.post, receipt.word, receipt.state, told, brief)
+    done = receipt.seconds if receipt.state in ("answered", "relayed") else None
+    shown_at, done_at = (-1.0 if at is None else at for at in (receipt.shown, done))
+    return ReceiptRow(receipt.post, receipt.word, receipt.state, told, brief, shown_at, done_at)
 
 
 def spoken(notice: NoticeView) -> str:
@@ -216,6 +224,19 @@ class NoticeLook(QObject):
     @Property(str, notify=changed)
     def told(self) -> str:
         return self._notice.told
+
+    @Property(str, notify=changed)
+    def endText(self) -> str:
+        """How it ended: "closed in 0:21", "taken back", "over, not answered"; "" while it runs."""
+        match self._notice.state:
+            case "closed":
+                lasted = self._notice.lasted
+                return "closed" if lasted is None else f"closed in {clock_text(lasted)}"
+            case "withdrawn":
+                return "taken back"
+            case "lapsed":
+                return "over, not answered"
+        return ""
 
     @Property(bool, notify=changed)
     def live(self) -> bool:

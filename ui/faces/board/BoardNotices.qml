@@ -1,0 +1,94 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+import Crewlink.Ui
+
+// The right column of an open court: what is open, the way of one notice through the crew, what is over.
+Item {
+    id: column
+
+    required property BoardView board
+    required property CourtView court
+
+    readonly property BoardSizes sizes: Theme.board
+    readonly property int shownOpen: Math.min(2, open.count)
+    readonly property int wayY: 92 + Math.max(column.shownOpen > 0 ? 0 : 40, column.shownOpen * 152)
+    readonly property int pastY: way.visible ? column.wayY + way.height + 20 : column.wayY + 20
+
+    Words {
+        bl: 64
+        size: column.sizes.title
+        bold: true
+        text: "Notices"
+    }
+
+    Words {
+        x: column.width - width
+        bl: 64
+        size: column.sizes.small
+        text: open.count + " not closed"
+        color: Theme.dim
+    }
+
+    Words {
+        visible: open.count === 0
+        bl: 116
+        size: column.sizes.small
+        text: "Nothing is open."
+        color: Theme.dim
+    }
+
+    Repeater {
+        id: open
+
+        model: column.court.notices
+
+        BoardNotice {
+            id: plate
+
+            required property int index
+
+            objectName: "board.notice." + plate.index
+            visible: plate.index < 2
+            y: 88 + plate.index * 152
+            width: column.width
+            height: 136
+            onActed: column.board.choose(plate.noticeId)
+            onAnswered: column.board.answer(column.board.opened, plate.noticeId)
+            Keys.onReturnPressed: plate.notice.asked ? plate.answered() : plate.acted()
+            Keys.onEnterPressed: plate.notice.asked ? plate.answered() : plate.acted()
+        }
+    }
+
+    BoardWay {
+        id: way
+
+        visible: column.board.told.present
+        y: column.wayY
+        width: column.width
+        notice: column.board.told
+    }
+
+    Column {
+        y: column.pastY
+        width: column.width
+
+        Repeater {
+            model: column.board.past
+
+            BoardPastRow {
+                id: row
+
+                objectName: "board.past." + row.noticeId
+                width: column.width
+                height: 68
+                visible: column.pastY + y + height <= column.height - 8
+                chosen: column.board.told.noticeId === row.noticeId
+                onActed: column.board.choose(row.noticeId)
+                Keys.onReturnPressed: column.board.choose(row.noticeId)
+                Keys.onEnterPressed: column.board.choose(row.noticeId)
+            }
+        }
+    }
+}
