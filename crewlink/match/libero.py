@@ -77,8 +77,8 @@ def _illegal(match: Match, command: LiberoSwap) -> tuple[str, str] | None:
     active = active_liberos(squad, court)
     if match.interruption.replay and court.libero not in court.must_leave:
         return "replay_due", "The rally is played again: no replacement before it."
-    if comes_in in squad.liberos and comes_in not in active:
-        return "libero_partner", f"Libero {comes_in} may not play."
+    if comes_in in (*squad.out, *squad.liberos_out, *court.barred):
+        return "libero_partner", f"{comes_in} may not play."
     if goes_out == court.libero and comes_in not in active and comes_in != court.stands_for:
         return "libero_partner", f"Only {court.stands_for} or the other libero may come in for {goes_out}."
     if comes_in in active:

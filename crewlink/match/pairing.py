@@ -7,7 +7,7 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from crewlink.match.commands import Pair
-from crewlink.match.rotation import position_of, regulars, slot_at
+from crewlink.match.rotation import place_of, regulars, slot_at
 from crewlink.match.state import Match, OnCourt
 from crewlink.match.teams import Team
 from crewlink.match.terms import SubstitutionKind
@@ -47,11 +47,12 @@ def numbers_objection(match: Match, team: Team, pair: Pair) -> Objection | None:
     """Why these two numbers cannot change at all, or None."""
     court, squad = match.court(team), match.squad(team)
     comes_in, goes_out = pair.comes_in, pair.goes_out
-    if goes_out == court.stands_for and court.libero is not None:
+    off = goes_out == court.stands_for and court.libero is not None
+    if off and goes_out not in court.must_leave:
         return Objection(
             "off_for_libero", f"{goes_out} is off for the libero: bring {goes_out} back first.", True
         )
-    if goes_out not in court.order:
+    if not off and goes_out not in court.order:
         return Objection("not_on_court", f"{goes_out} is not on court.", True)
     if comes_in in court.order or comes_in == court.stands_for:
         return Objection("already_on_court", f"{comes_in} is already on court.", True)
@@ -68,7 +69,7 @@ def numbers_objection(match: Match, team: Team, pair: Pair) -> Objection | None:
 
 def _starter_and_substitute(court: OnCourt, pair: Pair) -> str | None:
     """A starter goes out once and comes back once; a substitute comes in once, for a starter only."""
-    place = position_of(court, pair.goes_out) or 0
+    place = place_of(court, pair.goes_out) or 0
     slot = slot_at(court, place)
     starter = court.line_up[slot]
     history = [s for s in court.swaps if s.slot == slot and s.kind is not SubstitutionKind.EXCEPTIONAL]
@@ -96,7 +97,7 @@ def _has_played(court: OnCourt, number: int) -> bool:
 
 def _one_position(court: OnCourt, pair: Pair) -> str | None:
     """Anyone may come in again and again, but in one place of the order only."""
-    slot = slot_at(court, position_of(court, pair.goes_out) or 0)
+    slot = slot_at(court, place_of(court, pair.goes_out) or 0)
     own = _slot_of_player(court, pair.comes_in)
     if own is None or own == slot:
         return None

@@ -35,6 +35,13 @@ def position_of(court: OnCourt, number: int) -> int | None:
     return court.order.index(number) if number in court.order else None
 
 
+def place_of(court: OnCourt, number: int) -> int | None:
+    """The position a player holds: on court, or through the libero who stands for the player."""
+    if number == court.stands_for and court.libero is not None:
+        return position_of(court, court.libero)
+    return position_of(court, number)
+
+
 def regulars(court: OnCourt) -> Order:
     """The order with the libero's partner put back: the players whose turns these are."""
     if court.libero is None or court.stands_for is None:

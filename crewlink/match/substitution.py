@@ -8,7 +8,7 @@ from crewlink.match.answer import delay, fine, improper, refuse
 from crewlink.match.commands import Pair, Substitute
 from crewlink.match.facts import Exchange, Substituted
 from crewlink.match.pairing import Objection, exceptional_objection, objection
-from crewlink.match.rotation import position_of, slot_at
+from crewlink.match.rotation import place_of, position_of, slot_at
 from crewlink.match.ruling import Decision
 from crewlink.match.state import Match, OnCourt, Swap, found, with_court, with_squad
 from crewlink.match.teams import Team
@@ -88,13 +88,15 @@ def _request_objection(match: Match, command: Substitute) -> tuple[str, str] | N
 
 def _fact(match: Match, command: Substitute, pairs: tuple[Pair, ...]) -> Substituted:
     court = match.court(command.team)
-    count, made, standing = court.substitutions, list[Exchange](), list(court.order)
+    count, made = court.substitutions, list[Exchange]()
     for pair in pairs:
         count += command.kind is not EXCEPTIONAL
-        place = standing.index(pair.goes_out) if pair.goes_out in standing else -1
-        if place >= 0:
-            standing[place] = pair.comes_in
-        made.append(Exchange(pair.goes_out, pair.comes_in, place + 1, count, command.kind))
+        place = place_of(court, pair.goes_out)
+        position = 0 if place is None else place + 1
+        made.append(Exchange(pair.goes_out, pair.comes_in, position, count, command.kind))
+        if pair.goes_out in court.order:
+            order = tuple(pair.comes_in if n == pair.goes_out else n for n in court.order)
+            court = structs.replace(court, order=order)
     return Substituted(command.team, tuple(made), match.score)
 
 
@@ -138,7 +140,7 @@ def _exchanged(
     match: Match, court: OnCourt, place: int | None, pair: Exchange, counted: int
 ) -> dict[str, object]:
     if place is None:  # the player is off for the libero: the partner of the libero changes
-        at = position_of(court, court.libero or 0) or 0
+        at = place_of(court, pair.goes_out) or 0
         order = court.order
         stands_for: int | None = pair.comes_in
     else:

@@ -10,16 +10,19 @@ from crewlink.match.commands import (
     LineUp,
     NameLibero,
     Overrule,
+    Pair,
     Sanction,
     Stop,
+    Substitute,
     Toss,
 )
+from crewlink.match.facts import Substituted
 from crewlink.match.ruling import Severity
 from crewlink.match.setup import TeamStart
 from crewlink.match.sheet_check import defects
 from crewlink.match.standing import standing
 from crewlink.match.teams import Person
-from crewlink.match.terms import Card, LiberoOutCause, Moment, StopCause
+from crewlink.match.terms import Card, LiberoOutCause, Moment, StopCause, SubstitutionKind
 from tests.match.playing import BASE_A, BASE_B, A, B, Table, from_start, in_middle, line_ups, setup, stands
 
 ON = TeamStart((4, 9, 7, 12, 20, 15), libero=(20, 2))
@@ -157,6 +160,29 @@ def test_a_hurt_libero_is_replaced_at_once_by_the_new_one() -> None:
     assert (table.match.court_a.libero, table.match.court_a.stands_for) == (13, 2)
     assert standing(table.match).a.liberos == (13,)
     assert table.match.findings == ()
+
+
+def test_partner_sent_off_is_replaced_off_court_and_may_not_come_back() -> None:
+    table = in_middle((13, 12), A, a=ON)
+    assert table.ask(Substitute(A, (Pair(6, 2),))).ruling.code == "off_for_libero"
+    table.do(Sanction(A, Person(number=2), Card.EXPULSION))
+    assert [o.code for o in standing(table.match).owed] == ["must_leave"]
+    fact = table.do(Substitute(A, (Pair(6, 2),), SubstitutionKind.FORCED)).facts[0]
+    assert isinstance(fact, Substituted)
+    assert fact.pairs[0].position == 5
+    assert standing(table.match).owed == ()
+    assert (table.match.court_a.order, table.match.court_a.stands_for) == (ON.positions, 6)
+    assert table.match.court_a.swaps[0].slot == 4
+    table.rallies("A")
+    assert table.ask(swap(2, 20)).ruling.code == "libero_partner"
+    table.do(swap(6, 20))
+
+
+def test_who_was_sent_off_does_not_come_back_for_the_libero() -> None:
+    table = in_middle((13, 12), A, a=ON)
+    table.do(Sanction(A, Person(number=2), Card.EXPULSION))
+    table.rallies("A")
+    assert table.ask(swap(2, 20)).ruling.code == "libero_partner"
 
 
 def test_the_new_libero_stays_the_only_one_whatever_the_next_sheet_says() -> None:
