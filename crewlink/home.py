@@ -1,7 +1,8 @@
 """The data folder of this device: the courts it knows, and how its person likes the program.
 
     choices.json          hand, theme, motion
-    courts/<name>/        one station folder a court (`crewlink.folder`), newest last used
+    courts/<name>/        one station folder a court (`crewlink.folder`)
+    courts/<name>/known.json    what a court that was joined is called, once that is known here
 
 The folder is `crewlink-officials` where the system keeps data, or CREWLINK_HOME, or what is handed in.
 """
@@ -19,7 +20,6 @@ import msgspec
 import platformdirs
 from msgspec import Struct
 
-from crewlink.charter import Names
 from crewlink.folder import FORMAT, FolderError, StationFile, StationFolder
 from crewlink.opening import CourtPlan, charter_of, names_of
 from protocol.identity import Identity
@@ -27,6 +27,7 @@ from protocol.roster import Invitation, Member
 
 APPLICATION = "crewlink-officials"
 VARIABLE = "CREWLINK_HOME"
+NOTED = "known.json"
 
 
 class Hand(StrEnum):
@@ -42,6 +43,14 @@ class Choices(Struct, frozen=True, omit_defaults=True):
     hand: Hand = Hand.LEFT
     bright: bool = False
     calm: bool = False
+
+
+class Called(Struct, frozen=True):
+    """What a court is called, and who plays there."""
+
+    court: str
+    teams: str = ""
+    event: str = ""
 
 
 class KnownCourt(Struct, frozen=True):
@@ -107,15 +116,23 @@ class Home:
         station = StationFile(FORMAT, plan.post, charter=charter_of(plan), names=names)
         me = member_of(identity, plan.post)
         invitation = Invitation(random(16), identity.device, (me,))
-        return self.add(station, identity, invitation, names)
+        return self.add(station, identity, invitation)
 
-    def add(self, station: StationFile, identity: Identity, invitation: Invitation, names: Names) -> Path:
+    def add(self, station: StationFile, identity: Identity, invitation: Invitation) -> Path:
         """Keep a court that was opened or joined. Errors: as `open_court`."""
-        folder = StationFolder(self._new_folder(names.court))
+        folder = StationFolder(self._new_folder(station.names.court if station.names else "joined"))
         identity.save(folder.identity)
         invitation.save(folder.invitation)
         folder.write(station)
         return folder.path
+
+    def note(self, folder: Path, called: Called) -> None:
+        """Keep what a joined court is called. Errors: FolderError."""
+        path = folder / NOTED
+        try:
+            path.write_bytes(msgspec.json.format(msgspec.json.encode(called), indent=1))
+        except OSError as error:
+            raise FolderError(path, f"Cannot be written ({error.strerror}).", "Check the disk.") from error
 
     def _new_folder(self, court: str) -> Path:
         word = re.sub(r"[^a-z0-9]+", "-", court.casefold()).strip("-") or "court"
@@ -137,6 +154,15 @@ def _known(path: Path) -> KnownCourt | None:
         used = max(file.stat().st_mtime for file in (folder.station, folder.database) if file.exists())
     except (FolderError, OSError):
         return None
-    names = station.names or Names()
-    teams = f"{names.a.name}, {names.b.name}" if station.names is not None else ""
-    return KnownCourt(str(path), station.post, names.court, teams, names.event, used)
+    called = _called(path, station)
+    return KnownCourt(str(path), station.post, called.court, called.teams, called.event, used)
+
+
+def _called(path: Path, station: StationFile) -> Called:
+    names = station.names
+    if names is not None:
+        return Called(names.court, f"{names.a.name}, {names.b.name}", names.event)
+    try:
+        return msgspec.json.decode((path / NOTED).read_bytes(), type=Called)
+    except (OSError, msgspec.DecodeError):
+        return Called("A court joined")

@@ -170,9 +170,9 @@ def _name_defects(team: TeamPlan, other: TeamPlan, measure: Measure) -> Iterator
         yield PlanDefect("name", "The team needs a name.")
         return
     if len(name) > NAME_LETTERS or measure(name, NAME_SIZE) > NAME_WIDE:
-        yield PlanDefect("name", f"{name} is too long for the screens. Leave out a word.")
+        yield PlanDefect("name", "Too long for the screens: leave out a word.")
     if len(short) > SHORT_LETTERS or measure(short, SHORT_SIZE) > SHORT_WIDE:
-        yield PlanDefect("short", f"{short} is too long for a short name. Leave out letters.")
+        yield PlanDefect("short", f"{short} is too long for a short name: write one.")
     if name.casefold() == other.name.strip().casefold():
         yield PlanDefect("name", "Both teams have the same name.")
 

@@ -18,6 +18,7 @@ from msgspec import structs
 
 from crewlink import charter
 from crewlink.acts import AnyCommand
+from crewlink.admitting import admit
 from crewlink.control import Look
 from crewlink.crew.commands import CrewCommand
 from crewlink.crew.posts import CREW
@@ -36,6 +37,8 @@ from protocol.identity import Identity
 from protocol.link_thread import LinkThread
 from protocol.node import Node, wall_milliseconds
 from protocol.node_state import NodeState
+from protocol.pairing import Candidate
+from protocol.pairing_wire import Admission
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
 from protocol.store import Store
@@ -77,7 +80,7 @@ class RunningStation:
         """Carry out a command of this station's person, and wait for the answer."""
         return self.send(command).result(WAIT_S)
 
-    def ask(self, command: AnyCommand) -> Decision | None:
+    def asking(self, command: AnyCommand) -> Future[Decision | None]:
         """What the rules say to a command of the match, without doing it; None where they say nothing."""
 
         def work(node: Node) -> Decision | None:
@@ -86,7 +89,11 @@ class RunningStation:
                 return None
             return decide(court.chain, command)
 
-        return self._thread.submit(work).result(WAIT_S)
+        return self._thread.submit(work)
+
+    def ask(self, command: AnyCommand) -> Decision | None:
+        """As `asking`, and wait for the answer."""
+        return self.asking(command).result(WAIT_S)
 
     def picture(self) -> Future[Snapshot]:
         """The court as this station's post sees it, once the link's thread gets to it."""
@@ -112,6 +119,16 @@ class RunningStation:
             )
 
         return self._thread.submit(work).result(WAIT_S)
+
+    def admit(self, candidate: Candidate, post: str) -> Future[Admission]:
+        """Let a device that proved the code into the match; gives what it needs to come in."""
+
+        def work(node: Node) -> Admission:
+            match = Invitation.load(self._folder.invitation).match
+            now, wall_ms = time.monotonic(), wall_milliseconds()
+            return admit(self._made().peer, match, node.port, candidate, post, now, wall_ms)
+
+        return self._thread.submit(work)
 
     def record(self) -> str:
         """The record as JSON text; "" before the match is here."""

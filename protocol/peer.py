@@ -262,6 +262,14 @@ class Peer:
         """
         self._keep_own(self._taking.take(now, wall_ms, voters))
 
+    def name_voters(self, voters: tuple[bytes, ...], now: float, wall_ms: int) -> None:
+        """Let these devices decide from now on who writes; the present voters certify it.
+
+        Errors: NoRight, NotReady.
+        """
+        self._keep_own(self._taking.name_voters(voters, now, wall_ms))
+        self._work(now, wall_ms)
+
     def stop_taking(self) -> None:
         self._taking.stop()
 

@@ -159,6 +159,16 @@ class Taking:
             raise NoMajority(reached, standing.majority)
         return self._ask(now, wall_ms, own=False, began=now, voters=voters)
 
+    def name_voters(self, voters: tuple[bytes, ...], now: float, wall_ms: int) -> list[Entry]:
+        """The writer lets these devices decide who writes; the present voters certify it.
+
+        Errors: NoRight, NotReady.
+        """
+        self._open_record()
+        if not (self._book.holds_pen() or self._book.held_by_earlier_run()):
+            raise NoRight("name who decides who writes")
+        return self._ask(now, wall_ms, own=True, began=now, voters=voters)
+
     def stop(self) -> None:
         """Stop asking. Votes that were given stay given."""
         self._try = None

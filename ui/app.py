@@ -7,15 +7,20 @@ import sys
 from collections.abc import Callable
 from typing import Protocol
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 
+from crewlink.match.commands import Command as MatchCommand
 from crewlink.running import RunningStation
 from crewlink.snapshot import Snapshot
 from ui.bridge.court_view import BEAT_SECONDS
 from ui.bridge.feed import Feed
+from ui.bridge.setup_feed import SetupFeed
+from ui.bridge.setup_view import SetupView
 from ui.bridge.submit import Answer, Command
 from ui.face import Face
+from ui.line.world import Verdict
 from ui.obeying import Obedient
+from ui.setup_source import SetupDesk
 from ui.stage import Stage, ThemeName, ready_application
 
 SWITCH_INTERVAL = 0.0005
@@ -35,6 +40,9 @@ class Source(Protocol):
     def submit(self, command: Command) -> Answer:
         """Take a command; never blocks."""
 
+    def ask(self, command: MatchCommand, heard: Callable[[Verdict], None]) -> None:
+        """Give `heard` what the rules say to `command`, from any thread, without doing it; never blocks."""
+
     def listen(self, heard: Callable[[Snapshot], None]) -> None:
         """Give every new snapshot to `heard`, from any thread, until `stop`."""
 
@@ -51,15 +59,24 @@ def run(
     size: tuple[int, int] | None = None,
     theme: ThemeName = ThemeName.DARK,
     control: RunningStation | None = None,
+    calm: bool = False,
 ) -> int:
     """Show `face` until its window is closed; gives the exit status.
 
     `size` in px, the face's usual one if None. `control`: the station that control lines on the input drive
-    beside the window. Errors: `FaceFailed`.
+    beside the window. `calm`: less motion. Errors: `FaceFailed`.
     """
     sys.setswitchinterval(SWITCH_INTERVAL)
     application = ready_application()
-    stage = Stage(face, source.snapshot(), source.submit, theme=theme, size=size)
+    stage = Stage(
+        face,
+        source.snapshot(),
+        source.submit,
+        theme=theme,
+        size=size,
+        reduced_motion=calm,
+        ask=source.ask,
+    )
     feed = Feed(stage.court)
     beat = QTimer()
     beat.setTimerType(Qt.TimerType.PreciseTimer)
@@ -83,3 +100,48 @@ def run(
         refresh.stop()
         source.stop()
         stage.close()
+
+
+def run_setup(desk: SetupDesk, size: tuple[int, int] | None = None) -> bool:
+    """Show the set-up face until it leads to a court (True) or its window is closed (False).
+
+    The desk then says which court: its `station` runs already, or `folder` is one to start. Errors:
+    `FaceFailed`.
+    """
+    sys.setswitchinterval(SWITCH_INTERVAL)
+    application = ready_application()
+    choices = desk.news.choices
+    theme = ThemeName.BRIGHT if choices.bright else ThemeName.DARK
+    view = SetupView(desk)
+    stage = Stage(
+        Face.SETUP,
+        desk.snapshot(),
+        desk.submit,
+        theme=theme,
+        size=size,
+        reduced_motion=choices.calm,
+        setup=view,
+    )
+    court, news = Feed(stage.court), SetupFeed(view)
+    beat = QTimer()
+    beat.setInterval(int(BEAT_SECONDS * 1000))
+    beat.timeout.connect(stage.court.beat)
+    beat.timeout.connect(view.beat)
+    led: list[bool] = []
+
+    def gone() -> None:
+        led.append(True)
+        application.quit()
+
+    signal.signal(signal.SIGINT, lambda *_: application.quit())
+    try:
+        desk.begin(news.offer, court.offer, gone)
+        beat.start()
+        stage.show()
+        application.exec()
+    finally:
+        beat.stop()
+        desk.end()
+        stage.close()
+        QCoreApplication.removePostedEvents(application, QEvent.Type.Quit.value)
+    return bool(led)

@@ -1,4 +1,7 @@
-"""The `crewlink` command: everything of `crewlink.cli`, and `crewlink face FOLDER`, which opens a window."""
+"""The `crewlink` command: everything of `crewlink.cli`, and the windows.
+
+`crewlink` alone sets a court up and goes on to its face, `crewlink face FOLDER` opens the face of a station.
+"""
 
 from __future__ import annotations
 
@@ -27,7 +30,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run a subcommand; returns the exit code."""
     parser, commands = cli.parser()
     _add_face(commands)
-    args = parser.parse_args(arguments)
+    _add_setup(commands)
+    given = sys.argv[1:] if arguments is None else list(arguments)
+    args = parser.parse_args(given or ["setup"])
     return int(args.run(args))
 
 
@@ -42,6 +47,17 @@ def _add_face(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     parser.add_argument("--control", action="store_true", help="obey JSON lines on the input as well")
     parser.add_argument("--rally-after", type=float, default=RALLY_PRESUMED_S, help=argparse.SUPPRESS)
     parser.set_defaults(run=_face)
+
+
+def _add_setup(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = commands.add_parser(
+        "setup",
+        help="open or join a court (what crewlink does when nothing is said)",
+        description="Open a court, join one, or go back to one this device knows.",
+    )
+    parser.add_argument("--home", type=Path, metavar="FOLDER", help="where this device keeps its courts")
+    parser.add_argument("--size", type=_size, metavar="WxH", help="window size in pixels, such as 1280x800")
+    parser.set_defaults(run=_setup)
 
 
 def _size(text: str) -> tuple[int, int]:
@@ -63,6 +79,34 @@ def _face(args: argparse.Namespace) -> int:
         source.start()
         theme = ThemeName.BRIGHT if args.bright else ThemeName.DARK
         return run(face, source, args.size, theme, control=source.station if args.control else None)
+    except (FaceFailed, *TROUBLES) as error:
+        sys.stderr.write(f"crewlink: {error}\n")
+        return cli.FAILED
+
+
+def _setup(args: argparse.Namespace) -> int:
+    from crewlink.home import Home, home_folder
+    from ui.app import run, run_setup
+    from ui.remembering import Remembering
+    from ui.setup_source import SetupDesk
+    from ui.stage import FaceFailed, ThemeName
+
+    home = Home(home_folder(args.home))
+    desk = SetupDesk(home)
+    try:
+        led = run_setup(desk, args.size)
+        source = desk.station
+        if not led or desk.folder is None:
+            if source is not None:
+                source.stop()
+            return 0
+        if source is None:
+            source = Remembering(desk.folder, home)
+            source.start()
+        face = FACE_OF.get(Post(StationFolder(desk.folder).read().post), Face.TABLE)
+        choices = home.choices()
+        theme = ThemeName.BRIGHT if choices.bright else ThemeName.DARK
+        return run(face, source, theme=theme, calm=choices.calm)
     except (FaceFailed, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")
         return cli.FAILED

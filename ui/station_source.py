@@ -1,4 +1,6 @@
-"""A running station as the source of one face: snapshots from the link's thread, commands to it, never waiting."""
+"""A running station as the source of one face: snapshots from the link's thread, commands to it, never
+waiting.
+"""
 
 from __future__ import annotations
 
@@ -7,11 +9,14 @@ from concurrent.futures import Future
 from dataclasses import dataclass
 from pathlib import Path
 
+from crewlink.match.commands import Command as MatchCommand
+from crewlink.match.ruling import Decision
 from crewlink.running import RunningStation
 from crewlink.snapshot import RefusalView, Snapshot
 from crewlink.station import RALLY_PRESUMED_S
 from protocol.link_thread import LinkThreadError
 from ui.bridge.submit import Command
+from ui.line.world import Verdict, verdict_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +48,19 @@ class StationSource:
         except LinkThreadError as error:
             return Sent(RefusalView(str(error)))
         return Sent()
+
+    def ask(self, command: MatchCommand, heard: Callable[[Verdict], None]) -> None:
+        """What the rules say to `command`, given to `heard` from the link's thread."""
+
+        def hand_over(made: Future[Decision | None]) -> None:
+            decision = None if made.cancelled() or made.exception() is not None else made.result()
+            if decision is not None:
+                heard(verdict_of(decision))
+
+        try:
+            self.station.asking(command).add_done_callback(hand_over)
+        except LinkThreadError:
+            return  # the link is stopping: the line says nothing about the rules
 
     def listen(self, heard: Callable[[Snapshot], None]) -> None:
         """Give every new snapshot to `heard`."""

@@ -8,11 +8,11 @@ from dataclasses import replace
 import msgspec
 
 from crewlink.home import Choices, KnownCourt
-from crewlink.snapshot import PostLink, Saved, Snapshot, TeamView
+from crewlink.snapshot import Saved, Snapshot, TeamView
 from protocol.pairing_code import check_digit
 from tests.gallery.scene import Scene
 from tests.gallery.states import TAKEN
-from ui.bridge.setup_port import HeardCourt, Joining, Knock, Network, SetupNews, ShownCode
+from ui.bridge.setup_port import CrewMember, HeardCourt, Joining, Knock, Network, SetupNews, ShownCode
 from ui.bridge.setup_view import SetupView
 from ui.stage import Stage
 
@@ -24,23 +24,25 @@ KNOWN = (
     KnownCourt("/data/court-5", "site", "Centre court", "", "", 1.0),
 )
 HEARD = (
-    HeardCourt("a1", "192.168.1.20:41234", 2, True),
-    HeardCourt("b2", "192.168.1.31:40800", 1, False),
+    HeardCourt("a1", "47", ("192.168.1.20:41234",)),
+    HeardCourt("b2", "08", ("192.168.1.31:40800",)),
 )
-NEWS = SetupNews(taken=TAKEN, device="Pia's laptop", network=Network.HEARD, pairs=True)
+NEWS = SetupNews(device="Pia's laptop", network=Network.HEARD, pairs=True)
 TEAMS = {
     "A": ("Harbour Kites", "", "2 4 6 7 9 11 12 13 15 16 19 20", "20", "9"),
     "B": ("Northfield Lynx", "", "1 2 3 5 8 9 10 14 17 18 22 23", "18", "10"),
 }
 
 
-def before(**reach: str) -> Snapshot:
-    """The court just opened by the scorer; `reach` by post."""
-    words = {"R1": "R1", "R2": "R2", "scorer": "Table", "assistant": "Assistant", "site": "Supervisor"}
-    links = tuple(
-        PostLink(post, word, "here" if post == "scorer" else reach.get(post, "unfilled"))
-        for post, word in words.items()
-    )
+def crew(**reach: str) -> tuple[CrewMember, ...]:
+    """The jobs of a court that the scorer opened; `reach` by post."""
+    posts = ("R1", "R2", "scorer", "assistant", "site")
+    known = {"scorer": "here", **reach}
+    return tuple(CrewMember(post, known.get(post, "unfilled"), 42.0) for post in posts)
+
+
+def before() -> Snapshot:
+    """The court just opened by the scorer."""
     return Snapshot(
         TAKEN,
         "scorer",
@@ -51,7 +53,6 @@ def before(**reach: str) -> Snapshot:
         left="A",
         a=TeamView("A", "Harbour Kites", "Kites"),
         b=TeamView("B", "Northfield Lynx", "Lynx"),
-        links=links,
         saved=Saved(True, 1, 1),
         writes="scorer",
         i_write=True,
@@ -138,8 +139,8 @@ def to_job(setup: SetupView) -> None:
 
 
 _HEARING = replace(NEWS, heard=HEARD)
-_OPENED = replace(NEWS, opened=True)
-_CODE = ShownCode("R2", DIGITS, 102.0, 3, SQUARE)
+_OPENED = replace(NEWS, opened=True, crew=crew(R1="linked"))
+_CODE = ShownCode("R2", DIGITS, TAKEN + 102.0, 3, "47", "192.168.1.20:41234", SQUARE)
 _SLIP = DIGITS[:8] + str((int(DIGITS[8]) + 1) % 10)
 
 SCENES: dict[str, Scene] = {
@@ -153,17 +154,19 @@ SCENES: dict[str, Scene] = {
     "teams": Scene(blank(), act(listed)),
     "teams_wrong": Scene(blank(), act(wrong)),
     "job": Scene(blank(), act(to_job)),
-    "here": Scene(before(R1="linked"), act(news=_OPENED)),
-    "code": Scene(before(R1="linked"), act(news=replace(_OPENED, code=_CODE))),
-    "code_old": Scene(
-        before(), act(news=replace(_OPENED, code=replace(_CODE, seconds=0.0, tries=1)))
-    ),
+    "here": Scene(before(), act(news=_OPENED)),
+    "code": Scene(before(), act(news=replace(_OPENED, code=_CODE))),
+    "code_old": Scene(before(), act(news=replace(_OPENED, code=replace(_CODE, ends=TAKEN, tries=1)))),
     "knock": Scene(
-        before(R1="lost"),
-        act(news=replace(_OPENED, code=_CODE, knock=Knock("Jonah's tablet, wants R2", "R2"))),
+        before(),
+        act(
+            news=replace(
+                _OPENED, crew=crew(R1="lost"), code=_CODE, knock=Knock("Jonah's tablet, wants R2", "R2")
+            )
+        ),
     ),
     "unpaired": Scene(before(), act(news=replace(_OPENED, pairs=False, network=Network.NONE))),
-    "toss": Scene(before(R1="linked", R2="linked"), act(SetupView.next, news=_OPENED)),
+    "toss": Scene(before(), act(SetupView.next, news=_OPENED)),
     "join_silent": Scene(blank(), act(SetupView.startJoining, news=replace(NEWS, network=Network.SILENT))),
     "join": Scene(blank(), act(SetupView.startJoining, lambda s: s.chooseCourt("a1"), news=_HEARING)),
     "join_wrong": Scene(

@@ -79,7 +79,7 @@ class ShownCodeLook(QObject):
                 self._path, self._side = square_path(news.code.square if news.code else "")
             self._code, self._knock = news.code, news.knock
             if news.code is not None:
-                self._ends = news.taken + news.code.seconds
+                self._ends = news.code.ends
             self.changed.emit()
         self.beat(now)
 
@@ -105,6 +105,14 @@ class ShownCodeLook(QObject):
     @Property(str, notify=changed)
     def digits(self) -> str:
         return self._code.digits if self._code else ""
+
+    @Property(str, notify=changed)
+    def findText(self) -> str:
+        """How the other device finds this one."""
+        if self._code is None:
+            return ""
+        found = f"Number {self._code.number} in its list" if self._code.number else "Not in its list"
+        return f"{found}, or {self._code.address}"
 
     @Property(str, notify=changed)
     def spoken(self) -> str:

@@ -7,7 +7,7 @@ from any thread; every call returns at once.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Protocol
 
@@ -36,26 +36,39 @@ class Joining(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class HeardCourt:
-    """A court that can be heard. Nothing is known of it but this: names come after pairing.
+    """A court whose code is on show. Nothing is known of it but this: names come after pairing.
 
-    `where`: host:port to pair at; `devices`: how many stations of it are heard; `open`: it shows a code now.
+    `number`: two digits, the same as on its screen; `where`: host:port to pair at, the likeliest first.
     """
 
     key: str
-    where: str
-    devices: int = 0
-    open: bool = False
+    number: str
+    where: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class ShownCode:
-    """A code on show for a job. `digits`: nine; `seconds`: how long it is good at `SetupNews.taken`."""
+    """A code on show for a job. `digits`: nine; `ends`: good until then, monotonic seconds; `tries`: left.
+
+    `number`, `address`: how the other device finds this one. `square`: the text of the square.
+    """
 
     post: str
     digits: str
-    seconds: float
+    ends: float
     tries: int
+    number: str
+    address: str
     square: str
+
+
+@dataclass(frozen=True, slots=True)
+class CrewMember:
+    """A job of this court. `reach`: "here", "linked", "late", "lost" or "unfilled"; silence in seconds."""
+
+    post: str
+    reach: str
+    silent: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,16 +81,16 @@ class Knock:
 
 @dataclass(frozen=True, slots=True)
 class SetupNews:
-    """All that the set-up face is told. `trouble`: one plain sentence, or "". `taken`: monotonic seconds."""
+    """All that the set-up face is told. `trouble`: one plain sentence, or ""."""
 
-    taken: float = 0.0
     device: str = ""
     network: Network = Network.STARTING
     pairs: bool = False
     heard: tuple[HeardCourt, ...] = ()
     known: tuple[KnownCourt, ...] = ()
-    choices: Choices = Choices()
+    choices: Choices = field(default_factory=Choices)
     opened: bool = False
+    crew: tuple[CrewMember, ...] = ()
     code: ShownCode | None = None
     knock: Knock | None = None
     joining: Joining = Joining.NOT
@@ -105,8 +118,8 @@ class Desk(Protocol):
     def admit(self, yes: bool) -> None:
         """Let the device that knocks in, or not."""
 
-    def join(self, where: str, post: str) -> None:
-        """Prepare to join at an address, for a job."""
+    def join(self, where: tuple[str, ...], post: str) -> None:
+        """Prepare to join at one of these addresses, for a job; the text of a square joins at once."""
 
     def offer(self, digits: str) -> None:
         """Try a code; it has nine digits and its last digit is right."""
@@ -142,7 +155,7 @@ class NoDesk:
     def admit(self, yes: bool) -> None:
         """Nobody knocks."""
 
-    def join(self, where: str, post: str) -> None:
+    def join(self, where: tuple[str, ...], post: str) -> None:
         """Nothing is joined."""
 
     def offer(self, digits: str) -> None:

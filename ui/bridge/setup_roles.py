@@ -1,4 +1,4 @@
-"""The roles of the set-up face's lists: a role's name is what QML reads, and the row's field in lowerCamel."""
+"""The roles of the set-up face's lists, and their rows: a role's name is the row's field in lowerCamel."""
 
 from __future__ import annotations
 
@@ -14,9 +14,18 @@ class HeardRole(IntEnum):
     """A court that can be heard (`HeardRow`)."""
 
     key = _FIRST + 1
-    title = _FIRST + 2
+    number = _FIRST + 2
     detail = _FIRST + 3
     chosen = _FIRST + 4
+
+
+class CrewRole(IntEnum):
+    """A job of the court (`CrewRow`)."""
+
+    post = _FIRST + 1
+    job = _FIRST + 2
+    reach = _FIRST + 3
+    told = _FIRST + 4
 
 
 class KnownRole(IntEnum):
@@ -48,9 +57,19 @@ class HeardRow:
     """A heard court as it is shown."""
 
     key: str
-    title: str
+    number: str
     detail: str
     chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CrewRow:
+    """A job as it is shown: who holds it, in words."""
+
+    post: str
+    job: str
+    reach: str
+    told: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""The set-up as QML sees it: which page is open, what is written, what can be heard, and where the steps lead.
+"""The set-up as QML sees it: the page that is open, what is written, what is heard, where the steps lead.
 
 Opening a court goes court, teams, job, who is here, toss. Joining one goes courts nearby, job, code. Nothing
 leaves this device before its page says so.
@@ -19,11 +19,13 @@ from crewlink.crew.posts import Post
 from crewlink.home import Choices, Hand, KnownCourt
 from crewlink.opening import CourtPlan, PlanDefect, court_defects, defects, names_of, team_defects
 from protocol.address import Address, AddressError
+from protocol.pairing_code import TICKET_PREFIX, CodeError, Ticket
+from ui.bridge.reading import clock_text
 from ui.bridge.rows import RowModel
 from ui.bridge.setup_code import ShownCodeLook, TypedCodeLook, job_word
 from ui.bridge.setup_court import CourtForm
-from ui.bridge.setup_port import Desk, HeardCourt, Joining, Network, NoDesk, SetupNews
-from ui.bridge.setup_roles import HeardRole, HeardRow, KnownRole, KnownRow
+from ui.bridge.setup_port import CrewMember, Desk, HeardCourt, Joining, Network, NoDesk, SetupNews
+from ui.bridge.setup_roles import CrewRole, CrewRow, HeardRole, HeardRow, KnownRole, KnownRow
 from ui.bridge.setup_team import TeamForm
 
 QML_IMPORT_NAME = "Crewlink.Views"
@@ -82,6 +84,7 @@ class SetupView(QObject):
             TypedCodeLook(self._desk.code_fits, self._desk.offer, self),
         )
         self._heard: RowModel[HeardRow] = RowModel(HeardRole, lambda row: row.key, self)
+        self._crew: RowModel[CrewRow] = RowModel(CrewRole, lambda row: row.post, self)
         self._known: RowModel[KnownRow] = RowModel(KnownRole, lambda row: row.folder, self)
         self._edited()
 
@@ -95,6 +98,7 @@ class SetupView(QObject):
         self._typed.update(news)
         self._show_heard()
         self._known.show([_known_row(one) for one in news.known])
+        self._crew.show([_crew_row(one) for one in news.crew])
         if news.trouble != before.trouble:
             self._problem = news.trouble
         if news.opened and not before.opened:
@@ -245,9 +249,7 @@ class SetupView(QObject):
         self._show_heard()
         self.changed.emit()
 
-    def _told(
-        self, page: Page, found: tuple[PlanDefect, ...], plan: CourtPlan
-    ) -> tuple[PlanDefect, ...]:
+    def _told(self, page: Page, found: tuple[PlanDefect, ...], plan: CourtPlan) -> tuple[PlanDefect, ...]:
         """What is not written yet is no fault before someone wants to go on."""
         if page in self._tried:
             return found
@@ -262,10 +264,9 @@ class SetupView(QObject):
 
     def _take_job(self) -> None:
         if self._joins:
-            self._desk.join(self._where(), self._court.post)
             self._typed.clear()
             self._turn(Page.CODE)
-            self._typed.typeAll(self._pasted_code())
+            self._desk.join(self._where(), self._court.post)
             return
         wrong = defects(self.plan, _measure)
         if wrong:
@@ -275,26 +276,23 @@ class SetupView(QObject):
             self._desk.open_court(self.plan)
 
     def _take_court(self) -> None:
-        try:
-            if not self._where():
-                raise AddressError(self._typed_address)
-            Address.parse(self._where())
-        except AddressError as error:
-            typed = self._typed_address.strip()
-            self._problem = str(error) if typed else "Choose a court from the list, or type its address."
+        where = self._where()
+        if not where:
+            self._problem = "Choose a court from the list, or type its address."
+        else:
+            self._problem = _address_fault(where[0])
+        if self._problem:
             self.changed.emit()
         else:
             self._turn(Page.JOB)
 
-    def _where(self) -> str:
-        """The address to pair at: of the chosen court, or as typed; of a pasted square its first word."""
+    def _where(self) -> tuple[str, ...]:
+        """Where to pair: at the chosen court, or as typed; the text of a square holds its addresses."""
         heard = next((one for one in self._news.heard if one.key == self._chosen), None)
-        words = self._typed_address.split()
-        return heard.where if heard is not None else words[0] if words else ""
-
-    def _pasted_code(self) -> str:
-        words = self._typed_address.split()
-        return words[1] if len(words) > 1 else ""
+        if heard is not None:
+            return heard.where
+        typed = self._typed_address.strip()
+        return (typed,) if typed else ()
 
     def _show_heard(self) -> None:
         self._heard.show([_heard_row(one, self._chosen) for one in self._news.heard])
@@ -353,7 +351,11 @@ class SetupView(QObject):
 
     @Property(str, notify=changed)
     def whereText(self) -> str:
-        return f"the court at {self._where()}"
+        where = self._where()
+        heard = next((one for one in self._news.heard if one.key == self._chosen), None)
+        if heard is not None:
+            return f"the court with number {heard.number}"
+        return f"the court at {where[0]}" if where and not _is_square(where[0]) else "the court of the square"
 
     @Property(str, notify=changed)
     def courtTitle(self) -> str:
@@ -396,6 +398,10 @@ class SetupView(QObject):
         return len(self._news.heard)
 
     @Property(QObject, constant=True)
+    def crew(self) -> RowModel[CrewRow]:
+        return self._crew
+
+    @Property(QObject, constant=True)
     def known(self) -> RowModel[KnownRow]:
         return self._known
 
@@ -405,15 +411,38 @@ class SetupView(QObject):
 
 
 def _heard_row(court: HeardCourt, chosen: str) -> HeardRow:
-    devices = "1 device" if court.devices == 1 else f"{court.devices} devices"
-    state = "shows a code now" if court.open else "shows no code yet"
-    detail = f"{devices}, {state}" if court.devices else state
-    return HeardRow(court.key, f"Court at {court.where}", detail, court.key == chosen)
+    return HeardRow(court.key, court.number, f"at {court.where[0]}", court.key == chosen)
+
+
+def _crew_row(member: CrewMember) -> CrewRow:
+    word = job_word(member.post)
+    told = {
+        "here": "this device",
+        "unfilled": "nobody yet",
+        "linked": "linked",
+    }.get(member.reach, f"out of reach {clock_text(member.silent)}")
+    return CrewRow(member.post, word[0].upper() + word[1:], member.reach, told)
 
 
 def _known_row(court: KnownCourt) -> KnownRow:
     detail = court.teams or court.event or "joined"
     return KnownRow(court.folder, court.court, detail, job_word(court.post))
+
+
+def _is_square(text: str) -> bool:
+    return text.startswith(TICKET_PREFIX)
+
+
+def _address_fault(text: str) -> str:
+    """What is wrong with a typed address or a pasted square; "" if nothing is."""
+    try:
+        if _is_square(text):
+            Ticket.parse(text)
+        else:
+            Address.parse(text)
+    except (AddressError, CodeError) as error:
+        return str(error)
+    return ""
 
 
 def _measure(text: str, size: int) -> float:

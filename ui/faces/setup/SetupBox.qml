@@ -50,6 +50,9 @@ Item {
         selectedTextColor: Theme.ground
         font.family: Theme.family
         font.pixelSize: box.sizes.typing
+        font.features: {
+            "calt": 0
+        }
         renderType: Text.QtRendering
         Accessible.name: box.label
         Accessible.description: box.flag > 0 ? "Not right yet, see line " + box.flag : box.hint

@@ -85,13 +85,13 @@ Item {
 
     Pad {
         objectName: "setup.code.back"
-        y: page.wide ? page.height - height : page.keysTop - height - page.sizes.margin
-        width: 360
-        height: 96
+        y: page.height - height
+        width: page.wide ? 360 : page.keyWide
+        height: page.wide ? 96 : page.keyHigh
         sizes: page.sizes
         kind: Pad.Outlined
         path: Marks.leftward
-        text: "Other court or job"
+        text: page.wide ? "Other court or job" : "Back"
         onActed: page.setup.back()
     }
 

@@ -36,6 +36,13 @@ Face {
         }
     }
 
+    Binding {
+        target: Theme
+        property: "reducedMotion"
+        value: true
+        when: face.setup.calm
+    }
+
     Connections {
         target: Theme
 
@@ -101,7 +108,6 @@ Face {
             anchors.fill: parent
             visible: face.setup.page === "here"
             setup: face.setup
-            court: face.court
             wide: face.wide
         }
 

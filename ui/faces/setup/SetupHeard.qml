@@ -8,7 +8,7 @@ Press {
     id: row
 
     required property string key
-    required property string title
+    required property string number
     required property string detail
     required property bool chosen
 
@@ -18,8 +18,8 @@ Press {
 
     objectName: "setup.join.court"
     implicitHeight: 80
-    text: row.title
-    Accessible.name: row.title + ", " + row.detail + (row.chosen ? ", chosen" : "")
+    text: row.number
+    Accessible.name: row.number + ", a court " + row.detail + (row.chosen ? ", chosen" : "")
     onActed: row.asked(row.key)
 
     background: Rectangle {
@@ -34,15 +34,24 @@ Press {
     contentItem: Item {
         Words {
             x: Theme.s4
-            bl: 34
-            size: row.sizes.body
+            mid: parent.height / 2
+            size: row.sizes.title
             bold: true
-            text: row.title
+            text: row.number
             color: row.chosen ? Theme.ground : Theme.ink
         }
 
         Words {
-            x: Theme.s4
+            x: 104
+            bl: 34
+            size: row.sizes.body
+            bold: true
+            text: "A court shows its code"
+            color: row.chosen ? Theme.ground : Theme.ink
+        }
+
+        Words {
+            x: 104
             bl: 62
             size: row.sizes.small
             text: row.detail

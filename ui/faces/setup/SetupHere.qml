@@ -9,7 +9,6 @@ Item {
     id: page
 
     required property SetupView setup
-    required property CourtView court
     required property bool wide
 
     readonly property SetupSizes sizes: Theme.setup
@@ -36,14 +35,14 @@ Item {
             spacing: Theme.s1
 
             Repeater {
-                model: page.court.links
+                model: page.setup.crew
 
                 SetupHereRow {
                     width: page.list
                     height: page.rowHigh
                     chosen: page.setup.code.post === post
                     pairs: page.setup.pairs
-                    onAsked: job => page.setup.showCode(job)
+                    onAsked: post => page.setup.showCode(post)
                 }
             }
         }

@@ -8,31 +8,23 @@ Press {
     id: row
 
     required property string post
-    required property string word
+    required property string job
     required property string reach
-    required property string silentText
+    required property string told
     property bool chosen: false
     property bool pairs: true
 
     readonly property SetupSizes sizes: Theme.setup
     readonly property bool free: row.reach === "unfilled"
-    readonly property string job: row.post === "scorer" ? "Scorer" : row.post === "assistant" ? "Assistant scorer" : row.word
+    readonly property string words: row.chosen && row.free ? "the code brings it in" : row.told
 
-    signal asked(string job)
+    signal asked(string post)
 
     objectName: "setup.here." + row.post
     enabled: row.free && row.pairs
     text: row.job
-    Accessible.name: row.job + ", " + row.told()
+    Accessible.name: row.job + ", " + row.words
     onActed: row.asked(row.post)
-
-    function told(): string {
-        if (row.reach === "here")
-            return "this device";
-        if (row.free)
-            return row.chosen ? "the code brings it in" : "nobody yet";
-        return row.reach === "linked" ? "linked" : "out of reach " + row.silentText;
-    }
 
     background: Rectangle {
         color: row.chosen ? Theme.panel : Theme.clear
@@ -73,7 +65,7 @@ Press {
             x: 60
             bl: 58
             size: row.sizes.small
-            text: row.told()
+            text: row.words
             color: Theme.dim
         }
     }

@@ -71,7 +71,7 @@ Item {
             wrapMode: Text.WordWrap
             size: page.sizes.small
             color: Theme.dim
-            text: "Courts say nothing of themselves on the network: no name, no team, no score. Names come once the code is right."
+            text: "The number stands on the other screen, above its code. Courts say nothing else on the network: names come once the code is right."
         }
     }
 }

@@ -28,7 +28,7 @@ Item {
     Words {
         bl: 80
         size: page.sizes.small
-        text: page.code.over ? "Too old now: press the job again for a new code." : "Read it out. The square is for a camera."
+        text: page.code.over ? "Too old now: press the job again for a new code." : page.code.findText + ". The square is for a camera."
         color: Theme.dim
     }
 
