@@ -1,4 +1,4 @@
-"""The clock that runs now, and how long ago the teams changed courts: read off the last lines of the record."""
+"""The clock that runs now, and how long ago the teams changed courts: read off the record."""
 
 from __future__ import annotations
 

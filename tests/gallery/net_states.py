@@ -13,7 +13,6 @@ from crewlink.snapshot import (
     ClockView,
     ExchangeView,
     NoticeView,
-    PostLink,
     ProposalView,
     ReceiptView,
     SheetView,
@@ -153,13 +152,29 @@ def sheets(a: str = "accepted", b: str = "accepted") -> tuple[SheetView, ...]:
     )
 
 
+def sheet_question() -> NoticeView:
+    """SOON, raised here: number 11 stands where the sheet has 12."""
+    return NoticeView(
+        "n-sheet",
+        "check_sheet",
+        "soon",
+        "Check the score sheet",
+        "Team A, number 11, position 4, line-up sheet 12",
+        "open",
+        "R2",
+        7.0,
+        team="A",
+        number=11,
+        mine=True,
+        receipts=receipts("R2", "R2", {"R1": ("shown", 1.0), "scorer": ("answered", 4.0)}),
+    )
+
+
 _DEAD = dead_ball("R2")
 _CHECK = replace(
     with_exchanges(_DEAD), phase="check", phase_word="Check positions", server_team="A", sheets=sheets()
 )
-_LOST = tuple(
-    replace(link, state="lost", silent=42.0) if link.post == "R1" else link for link in _DEAD.links
-)
+_LOST = tuple(replace(link, state="lost", silent=42.0) if link.post == "R1" else link for link in _DEAD.links)
 _DECISION = ProposalView(
     "p1",
     "wrong_server",
@@ -192,9 +207,7 @@ SCENES: dict[str, Scene] = {
     "withdrawn": Scene(
         with_notices(
             _DEAD,
-            replace(
-                wrong_server_notice("R2"), state="withdrawn", asked=False, reason="a slip at the table"
-            ),
+            replace(wrong_server_notice("R2"), state="withdrawn", asked=False, reason="a slip at the table"),
         )
     ),
     "answered": Scene(
@@ -240,9 +253,7 @@ SCENES: dict[str, Scene] = {
             "net.subs.A.out.2",
         ),
     ),
-    "substitution_illegal": Scene(
-        _SUBS, taps("net.tray.subB", "net.subs.B.in.9", "net.subs.B.out.1")
-    ),
+    "substitution_illegal": Scene(_SUBS, taps("net.tray.subB", "net.subs.B.in.9", "net.subs.B.out.1")),
     "line_ups": Scene(
         replace(
             _DEAD,
@@ -255,6 +266,10 @@ SCENES: dict[str, Scene] = {
     "check": Scene(_CHECK),
     "check_who": Scene(_CHECK, taps("net.check.place4")),
     "check_differs": Scene(_CHECK, taps("net.check.place4", "net.check.number11")),
+    "check_question": Scene(
+        with_notices(_CHECK, sheet_question()), taps("net.check.place4", "net.check.number11")
+    ),
+    "check_asked": Scene(with_notices(_CHECK, hold_notice("R1"))),
     "check_agrees": Scene(_CHECK, taps("net.check.agree")),
     "between_sets": Scene(
         replace(
@@ -268,9 +283,7 @@ SCENES: dict[str, Scene] = {
     "courts_changed": Scene(replace(_DEAD, left="B", courts_changed=3.0)),
     "before": Scene(replace(_ENDED, phase="before", phase_word="Before the match")),
     "finished": Scene(
-        replace(
-            _ENDED, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)"
-        )
+        replace(_ENDED, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)")
     ),
     "link_lost": Scene(replace(_DEAD, links=_LOST)),
     "stack": Scene(with_notices(wrong_server("R2"), wrong_server_notice("R2"), conduct_notice("R2"))),

@@ -242,6 +242,10 @@ INTENTS: list[tuple[Intent, Command]] = [
     (lambda view: view.write.calledPoint("A", "net", 9), match.Point(Team.A, RallyFault.NET, 9)),
     (lambda view: view.write.timeOut("B"), match.TimeOut(Team.B)),
     (lambda view: view.write.substitute("B", 17, 8), match.Substitute(Team.B, (match.Pair(17, 8),))),
+    (
+        lambda view: view.write.substituteNext("B", 17, 8),
+        match.Substitute(Team.B, (match.Pair(17, 8),), same_request=True),
+    ),
     (lambda view: view.write.libero("A", 20, 4), match.LiberoSwap(Team.A, 20, 4)),
     (
         lambda view: view.write.lineUp("A", [7, 12, 2, 15, 4, -1], ["20", "X"], 9, True),

@@ -29,12 +29,13 @@ class ExchangeLook(QObject):
         super().__init__(parent)
         self._team = team
         self._in = self._out = NOBODY
-        self._pairs = 0
 
     def update(self, team: TeamView) -> None:
-        """Go on with the team as it is now."""
+        """Go on with the team as it is now; a request ends when nothing can be asked for any more."""
         if team != self._team:
             self._team = team
+            if not team.exchanges:
+                self._in = self._out = NOBODY
             self.changed.emit()
 
     @Slot(int)
@@ -57,14 +58,6 @@ class ExchangeLook(QObject):
     def clear(self) -> None:
         """No request."""
         self._in = self._out = NOBODY
-        self._pairs = 0
-        self.changed.emit()
-
-    @Slot()
-    def nextPair(self) -> None:
-        """This pair has changed; the team may ask for another one."""
-        self._in = self._out = NOBODY
-        self._pairs += 1
         self.changed.emit()
 
     def _legal(self) -> list[ExchangeView]:
@@ -103,10 +96,10 @@ class ExchangeLook(QObject):
     def goesOut(self) -> int:
         return self._out
 
-    @Property(int, notify=changed)
-    def pairs(self) -> int:
-        """Pairs of this request that have changed already."""
-        return self._pairs
+    @Property(bool, notify=changed)
+    def again(self) -> bool:
+        """One more pair of a request that has been made in this interruption."""
+        return self._team.asked
 
     @Property(str, notify=changed)
     def why(self) -> str:

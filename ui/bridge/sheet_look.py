@@ -41,6 +41,15 @@ class SheetLook(QObject):
     def state(self) -> str:
         return self._sheet.state
 
+    @Property(str, notify=changed)
+    def numbersLine(self) -> str:
+        """Numbers by position 1 to 6 with spaces between, "-" where blank."""
+        return " ".join("-" if number is None else str(number) for number in self._sheet.numbers)
+
+    @Property(str, notify=changed)
+    def liberosText(self) -> str:
+        return ", ".join(self._sheet.liberos) or "none"
+
     @Property(list, notify=changed)
     def numbers(self) -> list[int]:
         return [or_nobody(number) for number in self._sheet.numbers]

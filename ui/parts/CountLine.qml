@@ -16,7 +16,8 @@ Item {
     property bool mirrored: false
     property real bl: -1
 
-    readonly property real wide: label.implicitWidth + Theme.s2 + value.implicitWidth
+    readonly property real wide: label.implicitWidth + line.between + value.implicitWidth
+    readonly property int between: line.label !== "" ? Theme.s2 : 0
 
     implicitWidth: line.wide
     implicitHeight: Math.round(line.valueSize * 1.3)
@@ -37,7 +38,7 @@ Item {
     Words {
         id: value
 
-        x: line.spread || line.mirrored ? line.width - implicitWidth : label.implicitWidth + Theme.s2
+        x: line.spread || line.mirrored ? line.width - implicitWidth : label.implicitWidth + line.between
         mid: line.height / 2
         size: line.valueSize
         bold: true

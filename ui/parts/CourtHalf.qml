@@ -15,7 +15,8 @@ Item {
 
     readonly property string letter: half.team.letter
     readonly property int due: half.team.serves ? half.team.server : -1
-    readonly property bool hitOutside: half.court.aboutNumber >= 0 && half.court.about.team === half.letter && half.court.about.due >= 0
+    readonly property bool hitOutside: half.court.aboutNumber >= 0 && half.court.about.team === half.letter && half.court.about.due >= 0 && half.court.aboutNumber !== half.due
+    readonly property bool dueMeant: half.due >= 0 && half.court.aboutNumber === half.due && half.court.about.team === half.letter
     readonly property real discX: half.court.bands ? (half.court.bandWidth + half.court.freeZone) / 2 : half.court.freeZone - Theme.s3 - half.discSize / 2
     readonly property int discSize: Math.round(half.court.numberSize * 1.5)
 
@@ -67,6 +68,7 @@ Item {
         y: Math.round(half.placeY(1) - height / 2)
         number: String(half.due)
         size: half.court.numberSize
+        level: half.dueMeant ? half.court.about.level : ""
         Accessible.role: Accessible.StaticText
         Accessible.name: "Position 1, Team " + half.letter + ", number " + half.due + ", serving"
     }

@@ -11,6 +11,7 @@ Item {
 
     required property ReadyLook ready
     required property NetSizes sizes
+    property bool narrow: false
 
     readonly property real rowY: chain.height * 0.56
     readonly property real firstX: chain.sizes.stopDisc / 2
@@ -36,8 +37,8 @@ Item {
 
     ClockText {
         x: chain.width - width
-        mid: chain.sizes.clock * 0.5
-        size: chain.sizes.clock
+        mid: chain.narrow ? chain.sizes.title * 0.6 + chain.sizes.strong * 1.7 : chain.sizes.clock * 0.5
+        size: chain.narrow ? chain.sizes.title : chain.sizes.clock
         text: chain.ready.secondsText
     }
 

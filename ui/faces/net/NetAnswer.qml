@@ -68,7 +68,7 @@ Item {
     }
 
     Rectangle {
-        visible: place.idle
+        visible: place.idle && place.desk.playing
         anchors.fill: parent
         radius: Theme.padRadius
         color: Theme.clear

@@ -80,10 +80,20 @@ Item {
             kind: page.desk.fault === modelData ? Pad.Filled : Pad.Raised
             text: page.desk.faultNames[index]
             onActed: page.desk.fault = modelData
+
+            Icon {
+                visible: parent.kind === Pad.Filled
+                x: parent.width - width - Theme.s4
+                y: Math.round((parent.height - height) / 2)
+                path: Marks.answered
+                size: 28
+                tone: Theme.ground
+            }
         }
     }
 
     NetCancel {
+        y: page.upright ? page.listY + 312 : page.height - Theme.s5 - height
         page: page
         desk: page.desk
         upright: page.upright

@@ -40,6 +40,7 @@ Item {
         y: centre.upright ? 0 : Theme.s5
         width: centre.width
         height: centre.height - Theme.s5
+        narrow: centre.upright
         ready: centre.court.ready
         sizes: Theme.net
     }

@@ -16,11 +16,23 @@ Item {
     readonly property int contentX: page.upright || page.desk.rightHand ? page.sizes.margin : page.sizes.margin + page.sizes.well + Theme.s5
     readonly property int contentWide: page.width - 2 * page.sizes.margin - (page.upright ? 0 : page.sizes.well + Theme.s5)
     readonly property TeamLook team: page.desk.side === "B" ? page.court.teamB : page.court.teamA
+    readonly property int lower: page.upright ? 240 : 0
     readonly property bool sided: page.desk.side !== ""
+
+    ScorePair {
+        visible: page.upright
+        x: page.contentX
+        y: 24
+        width: page.contentWide
+        height: 176
+        view: page.court
+        sizes: page.sizes
+        upright: true
+    }
 
     Words {
         x: page.contentX
-        bl: page.upright ? 64 : 58
+        bl: page.upright ? 284 : 58
         size: page.sizes.title
         bold: true
         text: page.sided ? "Side of " + page.desk.side + ". Who?" : "Which side?"
@@ -28,7 +40,7 @@ Item {
 
     Words {
         x: page.contentX
-        bl: page.upright ? 112 : 100
+        bl: page.upright ? 332 : 100
         size: page.sizes.body
         text: "R1 gets the details. The table reads only: R1 to the table."
         color: Theme.dim
@@ -43,9 +55,9 @@ Item {
 
             objectName: "net.conduct.side" + modelData.letter
             x: page.contentX + index * (page.contentWide - width)
-            y: 140
+            y: page.lower + 140
             width: Math.floor((page.contentWide - Theme.s4) / 2)
-            height: 320
+            height: page.upright ? 480 : 572
             sizes: page.sizes
             centred: true
             labelSize: page.sizes.title
@@ -71,7 +83,7 @@ Item {
 
             objectName: "net.conduct." + modelData.toLowerCase()
             x: page.contentX + index * (width + page.sizes.gap)
-            y: 140
+            y: page.lower + 140
             width: Math.floor((page.contentWide - 2 * page.sizes.gap) / 3)
             height: 120
             sizes: page.sizes
@@ -85,7 +97,7 @@ Item {
     Words {
         visible: page.sided
         x: page.contentX
-        bl: 312
+        bl: page.lower + 312
         size: page.sizes.body
         text: "or a player, by number"
         color: Theme.dim
@@ -93,7 +105,7 @@ Item {
 
     Flow {
         x: page.contentX
-        y: 336
+        y: page.lower + 336
         width: page.contentWide
         spacing: page.sizes.gap
 

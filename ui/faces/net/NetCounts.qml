@@ -31,7 +31,7 @@ Item {
             Words {
                 mid: 30
                 size: counts.sizes.body
-                text: (row.index === 0 ? "Team " + counts.team.letter + " " : "") + row.modelData[0]
+                text: counts.team.letter + " " + row.modelData[0]
                 color: Theme.dim
             }
 
@@ -44,6 +44,7 @@ Item {
             }
 
             Tally {
+                visible: counts.width > 420
                 x: row.width - 130 - width
                 y: 21
                 used: row.index === 0 ? counts.team.timeOuts : counts.team.substitutions

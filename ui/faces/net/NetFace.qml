@@ -25,8 +25,10 @@ Face {
         }
 
         function onChanged() {
-            if (!desk.playing)
+            if (!desk.playing || (desk.page === "subs" && face.court.inRally))
                 desk.shut();
+            if (face.court.phase !== "check")
+                desk.agreedA = desk.agreedB = false;
         }
     }
 

@@ -41,7 +41,9 @@ Item {
     }
 
     Words {
-        bl: 284
+        y: 256
+        width: page.width
+        wrapMode: Text.WordWrap
         size: Theme.net.body
         text: "Bring each sheet to the table. Then the positions are checked here."
         color: Theme.dim

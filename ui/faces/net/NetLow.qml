@@ -12,12 +12,13 @@ Item {
     required property CourtView court
     required property NetState desk
     required property bool plated
+    required property bool tips
 
     readonly property NetSizes sizes: Theme.net
     readonly property ActLook act: low.court.act
     readonly property NoticeLook notice: low.court.plates.shown
     readonly property bool undoing: low.act.present && (low.act.way === "line" || low.court.plates.own.present)
-    readonly property bool mine: low.plated && low.notice.mine && low.notice.state === "open"
+    readonly property bool mine: low.plated && low.notice.mine && low.notice.state === "open" && !low.court.plates.hold.present
     readonly property bool paired: low.undoing || low.mine
     readonly property int padWide: 250
     readonly property string holds: low.court.ready.state === "held" ? low.court.ready.sentence : "Nothing holds the service"
@@ -30,8 +31,19 @@ Item {
         notice: low.notice
     }
 
+    SuggestionPlate {
+        visible: low.tips
+        width: low.paired ? low.width - low.padWide - low.sizes.gap : low.width
+        height: low.height
+        sizes: low.sizes
+        titleSize: low.sizes.strong
+        title: low.court.suggestion.title
+        value: low.court.suggestion.after
+        detail: low.width > 800 ? "suggested; your tap tells R1 and the table" : "your tap tells all"
+    }
+
     Words {
-        visible: low.undoing && low.act.way === "line"
+        visible: low.undoing && low.act.way === "line" && !low.tips
         mid: low.height / 2
         width: low.width - low.padWide - low.sizes.gap
         wrapMode: Text.WordWrap
@@ -69,7 +81,7 @@ Item {
     }
 
     Item {
-        visible: !low.plated && !low.undoing
+        visible: !low.plated && !low.undoing && !low.tips
         anchors.fill: parent
 
         Rectangle {
@@ -81,7 +93,7 @@ Item {
         }
 
         Words {
-            visible: low.desk.playing
+            visible: low.court.inRally || (low.court.phase === "dead_ball" && low.court.ready.state !== "held")
             mid: low.court.inRally ? 58 : 28
             size: low.sizes.body
             text: low.court.inRally ? (low.court.heldNotices > 0 ? low.court.heldNotices + (low.court.heldNotices === 1 ? " waits" : " wait") + " for the dead ball" : "") : low.holds

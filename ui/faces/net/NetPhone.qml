@@ -2,11 +2,72 @@ pragma ComponentBehavior: Bound
 
 import QtQuick
 import Crewlink.Views
+import Crewlink.Ui
 
-// phone
+// R2's face folded to a phone: a notice takes it; in a rally score, server and one pad; else the acts of the well.
 Item {
     id: phone
 
     required property CourtView court
     required property NetState desk
+
+    readonly property bool noticed: phone.court.top.present
+    readonly property bool paged: !phone.noticed && phone.desk.page !== ""
+    readonly property bool tips: !phone.noticed && !phone.paged && phone.court.suggestion.present && !phone.court.inRally
+
+    NetPhoneRail {
+        width: phone.width
+        height: Theme.phone.rail
+        court: phone.court
+        scored: phone.noticed || phone.paged
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: phone.noticed
+        sourceComponent: NetPhoneNotice {
+            court: phone.court
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: phone.paged && (phone.desk.page === "call" || phone.desk.page === "server")
+        sourceComponent: NetPhonePick {
+            court: phone.court
+            desk: phone.desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: phone.paged && phone.desk.page === "conduct"
+        sourceComponent: NetPhoneConduct {
+            court: phone.court
+            desk: phone.desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: phone.tips
+        sourceComponent: NetPhoneTip {
+            court: phone.court
+            desk: phone.desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: !phone.noticed && !phone.paged && !phone.tips
+        sourceComponent: NetPhoneCalm {
+            court: phone.court
+            desk: phone.desk
+        }
+    }
 }

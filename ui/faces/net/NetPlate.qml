@@ -11,11 +11,13 @@ PlateFrame {
     property bool low: false
 
     readonly property NetSizes sizes: Theme.net
+    readonly property bool flat: plate.height < 160
     readonly property bool split: plate.parted && plate.sideways
     readonly property int textX: plate.split ? plate.bodyX + 20 : plate.inset + (plate.edged ? Theme.noteEdge : 0)
     readonly property int headX: plate.split ? plate.inset : plate.textX
-    readonly property real first: plate.parted && !plate.sideways ? plate.thirdHigh / 2 : plate.low ? 28 : plate.full ? 46 : 38
-    readonly property int titleSize: plate.low || plate.parted ? plate.sizes.strong - (plate.low ? 6 : 0) : plate.full ? plate.sizes.title : plate.sizes.strong
+    readonly property real first: plate.parted && !plate.sideways ? plate.thirdHigh / 2 : plate.low ? 28 : plate.full ? (plate.flat ? 40 : 46) : 38
+    readonly property bool tight: plate.low || (plate.split && plate.height < 150)
+    readonly property int titleSize: plate.tight ? plate.sizes.body : plate.parted ? plate.sizes.strong : plate.full && !plate.flat ? plate.sizes.title : plate.sizes.strong
     readonly property string second: plate.notice.state === "withdrawn" ? plate.notice.reason : plate.notice.detail
 
     UrgencyMark {
@@ -34,7 +36,7 @@ PlateFrame {
         id: title
 
         x: plate.split ? plate.headX : urgency.x + urgency.width + (plate.low ? Theme.s4 : Theme.s5)
-        y: plate.split ? Math.round(plate.low ? 46 : 70) : Math.round(plate.first + capital * size / 2 - baselineOffset)
+        y: plate.split ? Math.round(plate.low ? 46 : plate.tight ? 56 : 70) : Math.round(plate.first + capital * size / 2 - baselineOffset)
         width: plate.split ? plate.thirdWide - 2 * plate.inset : Math.min(implicitWidth, age.x - x - Theme.s4)
         wrapMode: plate.split ? Text.WordWrap : Text.NoWrap
         size: plate.titleSize
@@ -71,10 +73,10 @@ PlateFrame {
 
         x: plate.textX
         visible: !plate.low || plate.split
-        y: Math.round((plate.split ? plate.first : plate.parted ? plate.thirdHigh + 28 : plate.full ? 94 : 86) + capital * size / 2 - baselineOffset)
+        y: Math.round((plate.split ? plate.first : plate.parted ? plate.thirdHigh + 28 : plate.full ? (plate.flat ? 78 : 94) : 86) + capital * size / 2 - baselineOffset)
         width: (plate.split ? age.x - Theme.s4 : plate.width - plate.inset) - plate.textX
         wrapMode: plate.low ? Text.NoWrap : Text.WordWrap
-        size: plate.low ? plate.sizes.small : plate.sizes.body
+        size: plate.tight ? plate.sizes.small : plate.sizes.body
         bold: plate.full || plate.split
         text: plate.second
         color: plate.bodyInk
@@ -90,9 +92,18 @@ PlateFrame {
         color: plate.bodyInk
     }
 
+    Words {
+        x: title.x + title.width + Theme.s4
+        visible: plate.low && !plate.split && x + width < age.x - Theme.s4
+        mid: plate.first
+        size: plate.sizes.small
+        text: plate.second
+        color: plate.bodyInk
+    }
+
     ReceiptRow {
         x: plate.textX
-        y: Math.round((plate.low ? 62 : plate.height - (plate.full ? 36 : 28)) - height / 2)
+        y: Math.round((plate.low ? 62 : plate.height - (plate.full && !plate.flat ? 36 : 26)) - height / 2)
         visible: plate.notice.told === ""
         model: plate.notice.receipts
         size: plate.sizes.small

@@ -14,6 +14,13 @@ QtObject {
     property string first: ""
     property bool rightHand: false
 
+    property string checkTeam: ""
+    property int checkPlace: 0
+    property int checkNumber: -1
+    property bool agreedA: false
+    property bool agreedB: false
+
+    readonly property string leading: state.first !== "" && state.exchange(state.first).whole ? state.first : state.court.exchangeA.whole ? "A" : state.court.exchangeB.whole ? "B" : ""
     readonly property list<string> faultCodes: ["net", "centre_line", "antenna", "position", "back_row", "libero_attack", "outside_object"]
     readonly property list<string> faultNames: ["Net contact", "Centre line", "Antenna", "Position, receivers", "Back-row fault", "Libero fault", "Outside object"]
     readonly property string faultName: state.fault !== "" ? state.faultNames[state.faultCodes.indexOf(state.fault)] : ""
@@ -75,6 +82,50 @@ QtObject {
             state.court.tell.release();
         else
             state.court.tell.hold("R2 asks to wait");
+    }
+
+    function exchange(team: string): ExchangeLook {
+        return team === "B" ? state.court.exchangeB : state.court.exchangeA;
+    }
+
+    // The pair has changed: the table is asked to write it, and the other team is next.
+    function exchanged() {
+        const team = state.leading;
+        const pair = state.exchange(team);
+        const words = "Substitution " + team + ", " + pair.comesIn + " in for " + pair.goesOut;
+        const write = state.court.write;
+        if (pair.again ? write.substituteNext(team, pair.comesIn, pair.goesOut) : write.substitute(team, pair.comesIn, pair.goesOut))
+            state.court.act.done(words, "line");
+        pair.clear();
+        state.first = "";
+        if (state.leading === "")
+            state.shut();
+    }
+
+    function differs(team: string, sheetNumber: string, number: int) {
+        state.checkNumber = number;
+        state.court.tell.notice("check_sheet", team, number, "position " + state.checkPlace + ", line-up sheet " + sheetNumber);
+    }
+
+    function settled(outcome: string) {
+        const question = state.court.plates.check;
+        if (question.present && outcome === "misread")
+            state.court.tell.withdraw(question.noticeId, "misread");
+        else if (question.present)
+            state.court.tell.close(question.noticeId, outcome);
+        state.checkPlace = 0;
+        state.checkNumber = -1;
+    }
+
+    // One team's positions agree; after both R2 is ready and the table begins the set.
+    function agree(team: string) {
+        if (team === "A")
+            state.agreedA = true;
+        else
+            state.agreedB = true;
+        state.checkTeam = state.other(team);
+        if (state.agreedA && state.agreedB)
+            state.court.tell.ready();
     }
 
     function takeBack() {

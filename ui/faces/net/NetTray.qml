@@ -5,7 +5,7 @@ import Crewlink.Views
 import Crewlink.Ui
 
 // The tray under the court: what must be answered fills it; else the suggestion, the last act with its undo, what this
-// post has raised, or one quiet line, and below them the two substitution pads where the teams stand.
+// post has raised, or one quiet line. Below them R1's decision, or the two substitution pads where the teams stand.
 Item {
     id: tray
 
@@ -16,9 +16,8 @@ Item {
     readonly property NoticeLook notice: tray.court.plates.shown
     readonly property bool asked: tray.court.top.present
     readonly property bool tips: !tray.asked && tray.court.suggestion.present && !tray.court.inRally
-    readonly property bool decides: !tray.asked && !tray.tips && tray.court.proposal.present
-    readonly property bool full: tray.asked || tray.tips || tray.decides
-    readonly property bool plated: !tray.full && tray.notice.present
+    readonly property bool decides: !tray.asked && tray.court.proposal.present
+    readonly property bool plated: !tray.asked && !tray.tips && tray.notice.present
     readonly property bool refused: tray.court.refusal.present
     readonly property int lowHigh: tray.height - tray.sizes.target - tray.sizes.gap
 
@@ -58,41 +57,33 @@ Item {
         color: Theme.dim
     }
 
-    SuggestionPlate {
-        visible: tray.tips && !tray.refused
-        width: tray.width
-        height: 140
-        sizes: tray.sizes
-        title: tray.court.suggestion.title
-        value: tray.court.suggestion.after
-        detail: "suggested; your tap tells R1 and the table"
-    }
-
     NetDecision {
-        visible: tray.decides && !tray.refused
+        visible: tray.decides
+        y: tray.height - height
         width: tray.width
-        height: tray.height
+        height: tray.sizes.target
         court: tray.court
     }
 
     NetLow {
-        visible: !tray.full && !tray.refused
+        visible: !tray.asked && !tray.refused
         width: tray.width
         height: tray.lowHigh
         court: tray.court
         desk: tray.desk
         plated: tray.plated
+        tips: tray.tips
     }
 
     NetRefusal {
         visible: tray.refused
         width: tray.width
-        height: tray.full ? tray.height : tray.lowHigh
+        height: tray.asked ? tray.height : tray.lowHigh
         court: tray.court
     }
 
     Repeater {
-        model: tray.full || !["dead_ball", "time_out"].includes(tray.court.phase) ? [] : [tray.court.leftTeam, tray.court.rightTeam]
+        model: tray.asked || tray.decides || !["dead_ball", "time_out"].includes(tray.court.phase) ? [] : [tray.court.leftTeam, tray.court.rightTeam]
 
         Pad {
             required property TeamLook modelData

@@ -18,14 +18,14 @@ Item {
 
     Words {
         x: page.contentX
-        bl: page.upright ? 64 : 58
+        bl: page.upright ? 330 : 58
         size: page.sizes.title
         bold: true
         text: "Who hit the service?"
     }
 
     NetServerDue {
-        visible: !page.upright && known
+        visible: known
         x: page.desk.rightHand ? page.width - page.sizes.margin - page.sizes.well : page.sizes.margin
         width: page.sizes.well
         court: page.court
@@ -34,7 +34,7 @@ Item {
     Words {
         visible: !page.upright
         x: page.desk.rightHand ? page.width - page.sizes.margin - page.sizes.well : page.sizes.margin
-        y: 300
+        y: 292
         width: page.sizes.well
         wrapMode: Text.WordWrap
         size: page.sizes.body
@@ -44,7 +44,7 @@ Item {
 
     NetNumbers {
         x: page.contentX
-        y: 104
+        y: page.upright ? 372 : 104
         width: page.contentWide
         height: page.upright ? 480 : 416
         court: page.court
@@ -65,13 +65,13 @@ Item {
             required property int index
 
             x: page.contentX + bench.index * (page.contentWide - width)
-            y: page.upright ? 650 : 570
+            y: page.upright ? 930 : 588
             width: 6 * 64 + 5 * Theme.s3 - (page.upright ? 64 + Theme.s3 : 0)
             spacing: Theme.s3
             layoutDirection: bench.index === 0 ? Qt.LeftToRight : Qt.RightToLeft
 
             Repeater {
-                model: bench.modelData.benchLine !== "" ? bench.modelData.benchLine.split(" ") : []
+                model: bench.modelData.benchLine !== "" ? (bench.index === 0 ? bench.modelData.benchLine.split(" ") : bench.modelData.benchLine.split(" ").reverse()) : []
 
                 Pad {
                     required property string modelData
@@ -93,8 +93,7 @@ Item {
 
     Words {
         x: page.contentX
-        bl: page.upright ? 632 : 556
-        visible: page.upright
+        bl: page.upright ? 908 : 570
         size: page.sizes.body
         text: "or from the bench"
         color: Theme.dim
