@@ -67,8 +67,6 @@ Face {
         height: face.height - y - face.sizes.margin - (face.footed ? face.sizes.foot + face.sizes.margin : 0)
 
         SetupHome {
-            id: home
-
             anchors.fill: parent
             visible: face.setup.page === "home"
             setup: face.setup
@@ -76,8 +74,6 @@ Face {
         }
 
         SetupCourt {
-            id: court
-
             anchors.fill: parent
             visible: face.setup.page === "court"
             form: face.setup.court
@@ -85,8 +81,6 @@ Face {
         }
 
         SetupTeams {
-            id: teams
-
             anchors.fill: parent
             visible: face.setup.page === "teams"
             setup: face.setup
@@ -94,8 +88,6 @@ Face {
         }
 
         SetupJob {
-            id: job
-
             anchors.fill: parent
             visible: face.setup.page === "job"
             setup: face.setup
@@ -103,8 +95,6 @@ Face {
         }
 
         SetupHere {
-            id: here
-
             anchors.fill: parent
             visible: face.setup.page === "here"
             setup: face.setup
@@ -121,8 +111,6 @@ Face {
         }
 
         SetupJoin {
-            id: join
-
             anchors.fill: parent
             visible: face.setup.page === "join"
             setup: face.setup
@@ -130,8 +118,6 @@ Face {
         }
 
         SetupCode {
-            id: code
-
             anchors.fill: parent
             visible: face.setup.page === "code"
             setup: face.setup
