@@ -82,6 +82,8 @@ class Node:
         self._timer: asyncio.TimerHandle | None = None
         self._turn_due = False
         self._state_news = False
+        self._heard = False
+        self._receipts: dict[bytes, tuple[bool, int | None]] = {}
         self._closing = False
         self._welcome: dict[bytes, bytes] = {}
         self._contexts: Contexts | None = None
@@ -186,8 +188,10 @@ class Node:
             return
         if link.frames_heard == 1:
             self._dialer.settled(link.device)
+            self._state_changed()
+        self._heard = True
         self._peer.receive(link.number, frame, self._clock(), self._wall())
-        self._state_changed()  # any word may say what the other has saved
+        self.touch()
 
     def link_lost(self, link: Link) -> None:
         self._drop(link)
@@ -218,10 +222,19 @@ class Node:
         self._send(frames, drops)
         if any(_changes_roster(event) for event in events):
             self._welcome_members()
-        if events or self._state_news:
+        if self._receipts_changed() or events or self._state_news:
             self._state_news = False
             self._on_change(tuple(events))
         self._set_timer()
+
+    def _receipts_changed(self) -> bool:
+        """Whether what was heard in this turn says that another station has saved more."""
+        if not self._heard:
+            return False
+        self._heard = False
+        before = self._receipts
+        self._receipts = {device: (state.linked, state.lag) for device, state in self._peer.peers().items()}
+        return self._receipts != before
 
     def _send(self, frames: dict[int, list[bytes]], drops: list[int]) -> None:
         for number, batch in frames.items():
