@@ -12,8 +12,10 @@ from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from crewlink.match.commands import Command as MatchCommand
 from crewlink.running import RunningStation
 from crewlink.snapshot import Snapshot
+from ui.board_source import BoardSource
 from ui.bridge.court_view import BEAT_SECONDS
 from ui.bridge.feed import Feed
+from ui.bridge.reading import NOBODY
 from ui.bridge.setup_feed import SetupFeed
 from ui.bridge.setup_view import SetupView
 from ui.bridge.submit import Answer, Command
@@ -80,6 +82,56 @@ def run(
     feed = Feed(stage.court)
     beat = QTimer()
     beat.setTimerType(Qt.TimerType.PreciseTimer)
+    beat.setInterval(int(BEAT_SECONDS * 1000))
+    beat.timeout.connect(stage.court.beat)
+    refresh = QTimer()
+    refresh.setInterval(REFRESH_MS)
+    refresh.timeout.connect(source.refresh)
+    obedient = None if control is None else Obedient(stage, control)
+    signal.signal(signal.SIGINT, lambda *_: application.quit())
+    try:
+        source.listen(feed.offer)
+        beat.start()
+        refresh.start()
+        stage.show()
+        if obedient is not None:
+            obedient.begin()
+        return application.exec()
+    finally:
+        beat.stop()
+        refresh.stop()
+        source.stop()
+        stage.close()
+
+
+def run_board(
+    source: BoardSource,
+    size: tuple[int, int] | None = None,
+    theme: ThemeName = ThemeName.DARK,
+    control: RunningStation | None = None,
+    calm: bool = False,
+) -> int:
+    """Show the supervisor's board until its window is closed; gives the exit status.
+
+    `size`, `control` and `calm` as in `run`. Errors: `FaceFailed`.
+    """
+    sys.setswitchinterval(SWITCH_INTERVAL)
+    application = ready_application()
+    board = source.board()
+    first = next((sight.snapshot for sight in board.sights), Snapshot(board.taken, "site", ""))
+    stage = Stage(
+        Face.BOARD,
+        first,
+        lambda command: source.submit_to(NOBODY, command),
+        theme=theme,
+        size=size,
+        reduced_motion=calm,
+        board=board,
+        submit_to=source.submit_to,
+    )
+    assert stage.board is not None
+    feed = Feed(stage.board)
+    beat = QTimer()
     beat.setInterval(int(BEAT_SECONDS * 1000))
     beat.timeout.connect(stage.court.beat)
     refresh = QTimer()

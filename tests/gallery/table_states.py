@@ -325,6 +325,10 @@ SCENES: dict[str, Scene] = {
     "wrong_server_typed": Scene(_CALM, typed("Up 9")),
     "r1_by_sign": Scene(wrong_server_told(), typed("Enter Enter Down")),
     "conduct": Scene(with_notices(_CALM, conduct_notice("scorer"))),
+    "conduct_answered": Scene(
+        with_notices(_CALM, replace(conduct_notice("scorer"), state="answered", asked=False))
+    ),
+    "note": Scene(with_notices(_CALM, replace(score_note("scorer"), asked=False))),
     "conduct_typed": Scene(_CALM, typed("Up Up Up Up Up Up Right 9")),
     "stack": Scene(
         with_notices(

@@ -21,6 +21,7 @@ from tests.ui.rig import Said
 from ui.app import run
 from ui.bridge.submit import Command
 from ui.face import SHAPES, Face
+from ui.line.world import Verdict
 from ui.stage import FaceFailed, Stage, ThemeName
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -44,6 +45,9 @@ class Played:
         thread = threading.Thread(target=heard, args=(set_point("R1"),))
         thread.start()
         thread.join()
+
+    def ask(self, command: Command, heard: Callable[[Verdict], None]) -> None:
+        pass
 
     def refresh(self) -> None:
         pass

@@ -151,8 +151,10 @@ class CourtView(QObject):
 
     def _choose_about(self) -> None:
         looks = (row.notice for row in self._notices.rows)
-        with_number = (one for one in looks if one.notice.number is not None and one.notice.team and one.live)
-        about = next((one for one in with_number if not one.notice.held), self._none)
+        with_number = (one for one in looks if one.notice.number is not None and one.notice.team)
+        about = next(
+            (one for one in with_number if one.notice.state == "open" and not one.notice.held), self._none
+        )
         if about is not self._about:
             self._about = about
             self.aboutChanged.emit()

@@ -1,7 +1,7 @@
 """The scorer's desk as QML sees it: the number line, the key strip and what they make of the face.
 
-All rules of the keys are in `ui.line`; this keeps the line between two keys, asks the station what the rules say,
-and sends what a key leads to.
+All rules of the keys are in `ui.line`; this keeps the line between two keys, asks the station what the
+rules say, and sends what a key leads to.
 """
 
 from __future__ import annotations
@@ -61,7 +61,12 @@ class Desk(QObject):
     def update(self, snapshot: Snapshot) -> None:
         """The court moved."""
         old, self._snapshot = self._snapshot, snapshot
-        if (snapshot.history, snapshot.phase, snapshot.a, snapshot.b) != (old.history, old.phase, old.a, old.b):
+        if (snapshot.history, snapshot.phase, snapshot.a, snapshot.b) != (
+            old.history,
+            old.phase,
+            old.a,
+            old.b,
+        ):
             self._verdicts.clear()
         self._note_written(old)
         top = self._world().top
@@ -105,11 +110,11 @@ class Desk(QObject):
         self._panel.update(self._state, world)
 
     def _take(self, result: Result) -> None:
-        self._state = result.line
+        self._state = result.line if result.then is None else result.then
         if result.refusal:
             self._door.refuse(result.refusal)
-        if result.command is not None and self._door.send(result.command) and result.then is not None:
-            self._state = result.then
+        if result.command is not None and not self._door.send(result.command):
+            self._state = result.line
         if result.theme:
             self.themeAsked.emit()
         self._show()
@@ -158,4 +163,3 @@ class Desk(QObject):
     @Property(DeskPanel, constant=True)
     def panel(self) -> DeskPanel:
         return self._panel
-

@@ -37,6 +37,7 @@ class DeskPanel(QObject):
         self._kind, self._region, self._row = Panel.HISTORY, Region.LINE, 0
         self._stack: tuple[str, ...] = ()
         self._waiting = 0
+        self._live = False
         self._focus = ""
         self._wrong = ""
         self._meant = ("", -1)
@@ -44,7 +45,7 @@ class DeskPanel(QObject):
         self._titles = ("", "")
         self._team = ""
         self._target = ""
-        self._boxes: RowModel[SheetBox] = RowModel(SheetBoxRole, lambda row: row.name, self)
+        self._boxes: RowModel[SheetBox] = RowModel(SheetBoxRole, lambda row: row.key, self)
         self._faults: RowModel[Fault] = RowModel(FaultRole, lambda row: row.flag, self)
 
     def update(self, line: Line, world: World) -> None:
@@ -58,6 +59,7 @@ class DeskPanel(QObject):
         after = max(1, chosen - 1)
         self._stack = (*ids[:1], *ids[after : after + 2])
         self._waiting = len(ids)
+        self._live = bool(world.stack) and world.stack[0].state == "open"
         self._focus = ids[chosen] if line.region is Region.NOTICES and chosen < len(ids) else ""
         self._meant = meant(line, world)
         self._exchange = exchange(line, world)
@@ -78,7 +80,18 @@ class DeskPanel(QObject):
 
     def _state(self) -> tuple[object, ...]:
         focus = (self._kind, self._region, self._row, self._target)
-        return (*focus, self._stack, self._waiting, self._focus, self._wrong, self._meant, self._exchange, self._team, self._titles)
+        return (
+            *focus,
+            self._stack,
+            self._waiting,
+            self._live,
+            self._focus,
+            self._wrong,
+            self._meant,
+            self._exchange,
+            self._team,
+            self._titles,
+        )
 
     @Property(str, notify=changed)
     def kind(self) -> str:
@@ -100,6 +113,11 @@ class DeskPanel(QObject):
     def waiting(self) -> int:
         """How many notices there are."""
         return self._waiting
+
+    @Property(bool, notify=changed)
+    def firstLive(self) -> bool:
+        """The first notice is open, so its plate is whole."""
+        return self._live
 
     @Property(str, notify=changed)
     def focusId(self) -> str:

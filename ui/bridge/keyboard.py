@@ -1,4 +1,4 @@
-"""From key events to the keys of the number line; figures by their place on the keyboard, whatever it prints."""
+"""From key events to the keys of the number line; figures by their place on the keyboard."""
 
 from __future__ import annotations
 

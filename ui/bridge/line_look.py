@@ -9,7 +9,7 @@ from ui.bridge.roles import SlotRole
 from ui.bridge.rows import RowModel
 from ui.line.shown import LineShown, SlotShown
 from ui.line.state import Line
-from ui.line.strip import StripShown, strip_shown
+from ui.line.strip import USUAL, strip_shown
 from ui.line.words import line_shown
 from ui.line.world import World
 
@@ -25,8 +25,8 @@ class LineLook(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._line, self._strip = LineShown(), StripShown()
-        self._slots: RowModel[SlotShown] = RowModel(SlotRole, lambda row: row.name, self)
+        self._line, self._strip = LineShown(), USUAL
+        self._slots: RowModel[SlotShown] = RowModel(SlotRole, lambda row: row.key, self)
 
     def update(self, line: Line, world: World, refusal: str) -> None:
         """Show the line as it stands; quiet when nothing differs."""

@@ -88,7 +88,7 @@ class DefectRole(IntEnum):
 class SlotRole(IntEnum):
     """A box of the number line (`ui.line.shown.SlotShown`)."""
 
-    name = _FIRST + 1
+    key = _FIRST + 1
     label = _FIRST + 2
     value = _FIRST + 3
     live = _FIRST + 4
@@ -98,7 +98,7 @@ class SlotRole(IntEnum):
 class SheetBoxRole(IntEnum):
     """A box of a line-up sheet being typed (`ui.line.panel.SheetBox`)."""
 
-    name = _FIRST + 1
+    key = _FIRST + 1
     label = _FIRST + 2
     value = _FIRST + 3
     live = _FIRST + 4

@@ -19,7 +19,9 @@ def into_form(line: Line, form: Form, key: Key) -> Result:
     place = form.live
     if key is Key.X:
         box = form.box
-        return stay(replace(line, form=form.put(place, "X")) if box and box.takes is Takes.NUMBER_OR_X else line)
+        return stay(
+            replace(line, form=form.put(place, "X")) if box and box.takes is Takes.NUMBER_OR_X else line
+        )
     if form.box is None or not form.box.typed:
         place = next((at for at, box in enumerate(form.boxes) if box.typed), -1)
         if place < 0:
@@ -71,7 +73,14 @@ def _enter_idle(line: Line, world: World) -> Result:
             return Result(line, refusal=f"Nobody in this match wears {line.typed}.")
         return Result(line, refusal=f"Both teams have a {line.typed}. Press Left or Right.")
     act = offered(world)
-    return stay(line) if act is None else open_act(line, world, act)
+    if act is None:
+        return stay(line)
+    opened = open_act(line, world, act)
+    at_once = not SHAPES[act].boxes and opened.line.form is not None
+    if not at_once:
+        return opened
+    done = enter(opened.line, world)
+    return replace(done, line=replace(done.line, form=None))
 
 
 def offered(world: World) -> Act | None:

@@ -19,7 +19,7 @@ SEEN, NOT_SEEN = "seen", "not seen"
 def open_form(act: Act, world: World, *, team: str = "", typed: str = "", target: str = "") -> Form:
     """The form of `act` with its team and a number typed before, as far as they fit."""
     shape = SHAPES[act]
-    letter = "" if shape.whose is Whose.NONE else team
+    letter = team
     if not letter and shape.whose is Whose.SERVING:
         letter = world.snapshot.server_team
     if not letter and shape.whose is Whose.SAID and typed:
@@ -31,7 +31,8 @@ def open_form(act: Act, world: World, *, team: str = "", typed: str = "", target
     if act is Act.LINE_UP:
         return _sheet(form, world)
     first = next((place for place, box in enumerate(form.boxes) if box.typed), -1)
-    form = form.go(first) if first == 0 else form
+    if form.boxes and form.boxes[0].takes is not Takes.CHOICE:
+        form = form.go(0)
     if typed and first >= 0:
         form = _place_typed(form, first, typed, world)
     return _prefilled(form, world)
@@ -220,7 +221,9 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.LINE_UP: _line_up,
     Act.CARD: _card,
     Act.DELAY: lambda form, world: match.Delay(Team(form.team), DelayCause(form.value("cause"))),
-    Act.IMPROPER: lambda form, world: match.ImproperRequest(Team(form.team), RequestKind(form.value("about"))),
+    Act.IMPROPER: lambda form, world: match.ImproperRequest(
+        Team(form.team), RequestKind(form.value("about"))
+    ),
     Act.CALL: _call,
     Act.REPLAY: lambda form, world: match.Replay(ReplayCause(form.value("cause"))),
     Act.TOSS: lambda form, world: match.Toss(Team(form.value("first")), Team(form.value("left"))),

@@ -1,4 +1,4 @@
-"""What stands under the court: notices, an exchange, a sheet, a clock, links out of reach, or the match history."""
+"""What stands under the court: notices, an exchange, a sheet, a clock, lost links, or the match history."""
 
 from __future__ import annotations
 
@@ -49,16 +49,19 @@ def panel(line: Line, world: World) -> Panel:
         return Panel.HISTORY
     if world.wrong is not None:
         return Panel.WRONG
-    if world.stack:
+    loud = any(one.state == "open" and (one.level != "note" or one.asked) for one in world.stack)
+    if loud or (world.stack and line.region is Region.NOTICES):
         return Panel.NOTICES
     if world.snapshot.phase in _PHASES:
         return _PHASES[world.snapshot.phase]
+    if world.stack:
+        return Panel.NOTICES
     return Panel.LINKS if any(one.state == "lost" for one in world.snapshot.links) else Panel.HISTORY
 
 
 @dataclass(frozen=True, slots=True)
 class ExchangeShown:
-    """A substitution or libero replacement: title, both numbers, whether it is legal ("yes", "no", ""), why."""
+    """A substitution or libero replacement: title, numbers, whether it is legal ("yes", "no", ""), why."""
 
     title: str = ""
     team: str = ""
@@ -77,7 +80,9 @@ def exchange(line: Line, world: World) -> ExchangeShown:
     title = f"{word}, Team {form.team}" if form.team else f"{word}: which team?"
     said = forms.verdict(form, world)
     sign = "" if said is None else "yes" if said.fine else "no"
-    reasons = () if said is None else _reasons(form, world) if said.fine else _split(said.sentence, said.reference)
+    reasons = (
+        () if said is None else _reasons(form, world) if said.fine else _split(said.sentence, said.reference)
+    )
     return ExchangeShown(title, form.team, form.value("in"), form.value("out"), sign, reasons)
 
 
@@ -96,7 +101,9 @@ def _reasons(form: Form, world: World) -> tuple[str, ...]:
     count = team.substitutions + 1
     left = team.substitutions_allowed - count
     tail = "the last one" if left <= 0 else f"{left} left after it"
-    return tuple(part for part in (where, f"number {count} of {team.substitutions_allowed} in this set", tail) if part)
+    return tuple(
+        part for part in (where, f"number {count} of {team.substitutions_allowed} in this set", tail) if part
+    )
 
 
 def meant(line: Line, world: World) -> tuple[str, int]:
@@ -117,7 +124,7 @@ def meant(line: Line, world: World) -> tuple[str, int]:
 class SheetBox:
     """A box of the sheet: what is in it, whether the keys go there, the flag of its fault (0: none)."""
 
-    name: str
+    key: str
     label: str
     value: str
     live: bool
@@ -171,6 +178,10 @@ def sheet_title(form: Form, faults: tuple[Fault, ...]) -> tuple[str, str]:
         return "Sent back", "The coach puts it right. Type what has changed."
     if not faults:
         full = all(box.value or box.optional for box in form.boxes) and form.value("signature")
-        return ("Nothing wrong", "Enter on the last box accepts it.") if full else ("Type the sheet", "Position 1 is the first server.")
+        return (
+            ("Nothing wrong", "Enter on the last box accepts it.")
+            if full
+            else ("Type the sheet", "Position 1 is the first server.")
+        )
     count = "One fault" if len(faults) == 1 else f"{len(faults)} faults"
     return "Can't be accepted", f"{count}, named by box. Send the sheet back."

@@ -69,7 +69,9 @@ def settle(notice: NoticeView) -> say.CrewCommand | None:
         return say.Release()
     if notice.mine and notice.kind in ("help", "check_sheet"):
         return say.CloseNotice(notice.id, "done")
-    silent = any(one.post == "R1" and one.state not in ("answered", "relayed", "raised") for one in notice.receipts)
+    silent = any(
+        one.post == "R1" and one.state not in ("answered", "relayed", "raised") for one in notice.receipts
+    )
     return say.AnswerNotice(notice.id, "R1") if silent else None
 
 

@@ -60,7 +60,12 @@ _CARDS = (
     ("expulsion", "out for the set"),
     ("disqualification", "out for the match"),
 )
-_WHO = (("player", "player"), ("coach", "coach"), ("assistant_coach", "assistant coach"), ("staff", "other on bench"))
+_WHO = (
+    ("player", "player"),
+    ("coach", "coach"),
+    ("assistant_coach", "assistant coach"),
+    ("staff", "other on bench"),
+)
 _WATCHED = (("player", "player"), ("coach", "coach"), ("bench", "bench"), ("spectator", "spectator"))
 _DELAYS = (
     (DelayCause.SLOW, "slow change"),
@@ -104,22 +109,40 @@ _SERVERS = (("A", "Team A"), ("B", "Team B"))
 SHAPES: dict[Act, Shape] = {
     Act.WRONG_SERVER: Shape("wrong server", Whose.SERVING, (number(),), "Tell all", "stops play"),
     Act.CHECK_SERVER: Shape("check server", Whose.SERVING, (), "Ask R2", "a quiet question to R2"),
-    Act.HOLD: Shape("Hold the service", Whose.NONE, (choice("why", "because", *_WHYS),), "Tell all", "R1 waits for you"),
+    Act.HOLD: Shape(
+        "Hold the service", Whose.NONE, (choice("why", "because", *_WHYS),), "Tell all", "R1 waits for you"
+    ),
     Act.RELEASE: Shape("Let the service go", Whose.NONE, (), "Let go", "nothing holds it then"),
-    Act.MEDICAL: Shape("injury", Whose.SAID, (number(optional=True),), "Tell all", "whistle first; this is no emergency call"),
-    Act.CHECK_SHEET: Shape("Check the score sheet", Whose.NONE, (choice("what", "what", *_SHEETS),), "Ask R2"),
+    Act.MEDICAL: Shape(
+        "injury", Whose.SAID, (number(optional=True),), "Tell all", "whistle first; this is no emergency call"
+    ),
+    Act.CHECK_SHEET: Shape(
+        "Check the score sheet", Whose.NONE, (choice("what", "what", *_SHEETS),), "Ask R2"
+    ),
     Act.CONDUCT: Shape(
         "for R1", Whose.SAID, (number(optional=True), choice("who", "who", *_WATCHED, first=False)), "Tell R1"
     ),
     Act.SET_POINT: Shape("set point", Whose.SAID, (), "Tell all"),
-    Act.HELP: Shape("Help to court", Whose.NONE, (choice("to", "from", ("site", "supervisor"), ("R2", "R2"), ("R1", "R1")),), "Ask"),
+    Act.HELP: Shape(
+        "Help to court",
+        Whose.NONE,
+        (choice("to", "from", ("site", "supervisor"), ("R2", "R2"), ("R1", "R1")),),
+        "Ask",
+    ),
     Act.SIGN: Shape(
-        "R1 by sign", Whose.NONE, (choice("sign", "saw", *_SIGNS, first=False),), note="as R1 signalled", twice=True
+        "R1 by sign",
+        Whose.NONE,
+        (choice("sign", "saw", *_SIGNS, first=False),),
+        note="as R1 signalled",
+        twice=True,
     ),
     Act.END_TIME_OUT: Shape("Time-out over", enter="End it"),
     Act.CHANGE_COURTS: Shape("Change of courts", enter="They changed", note="positions are checked again"),
     Act.SUBSTITUTION: Shape(
-        "substitution", Whose.SAID, (number("in", "in"), number("out", "out")), note="Enter writes it; play waits for you"
+        "substitution",
+        Whose.SAID,
+        (number("in", "in"), number("out", "out")),
+        note="Enter writes it; play waits for you",
     ),
     Act.TIME_OUT: Shape("time-out", Whose.SAID),
     Act.LIBERO: Shape("libero", Whose.SAID, (number("in", "in"), number("out", "out"))),
@@ -128,10 +151,16 @@ SHAPES: dict[Act, Shape] = {
     Act.CARD: Shape(
         "card by R1",
         Whose.SAID,
-        (number(optional=True), choice("who", "who", *_WHO, first=False), choice("card", "card", *_CARDS, first=False)),
+        (
+            number(optional=True),
+            choice("who", "who", *_WHO, first=False),
+            choice("card", "card", *_CARDS, first=False),
+        ),
     ),
     Act.DELAY: Shape("delay", Whose.SAID, (choice("cause", "cause", *_DELAYS),)),
-    Act.IMPROPER: Shape("improper request", Whose.SAID, (choice("about", "for", *_REQUESTS),), note="waved off"),
+    Act.IMPROPER: Shape(
+        "improper request", Whose.SAID, (choice("about", "for", *_REQUESTS),), note="waved off"
+    ),
     Act.CALL: Shape("fault called", Whose.SAID, (choice("fault", "fault", *_FAULTS), number(optional=True))),
     Act.REPLAY: Shape("Play the rally again", Whose.NONE, (choice("cause", "because", *_REPLAYS),)),
     Act.TOSS: Shape(
@@ -143,7 +172,9 @@ SHAPES: dict[Act, Shape] = {
         ),
     ),
     Act.BEGIN_SET: Shape("Positions checked", enter="Begin the set"),
-    Act.STRIKE: Shape("Cross out", Whose.NONE, (choice("reason", "because", *_REASONS),), "Cross out", twice=True),
+    Act.STRIKE: Shape(
+        "Cross out", Whose.NONE, (choice("reason", "because", *_REASONS),), "Cross out", twice=True
+    ),
 }
 
 
@@ -159,7 +190,7 @@ def tells(world: World) -> tuple[Act, ...]:
 def point_for(world: World) -> dict[str, str]:
     """Teams that are one point away, with the kind of notice."""
     snapshot = world.snapshot
-    return {team: snapshot.standing for team in snapshot.standing_team} if snapshot.standing else {}
+    return dict.fromkeys(snapshot.standing_team, snapshot.standing) if snapshot.standing else {}
 
 
 def dead_ball_acts(world: World) -> tuple[Act, ...]:

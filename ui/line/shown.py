@@ -19,7 +19,7 @@ class KeyShown:
 class SlotShown:
     """One box of the line: `live` has the keys, `picks` is chosen with Up and Down."""
 
-    name: str
+    key: str
     label: str
     value: str
     live: bool

@@ -1,4 +1,4 @@
-"""One key: from the line as it stands and the moment it is pressed in to the line after it, and what is sent.
+"""One key: from the line as it stands and the moment of the press to the line after it and what is sent.
 
 Arrows that write a point are noted when they go down and act when they come up (`release`); all other keys act
 when they go down. Nothing here repeats: the caller drops auto-repeat.
@@ -64,7 +64,13 @@ def release(line: Line, world: World, key: Key) -> Result:
 
 def _points(line: Line, world: World) -> bool:
     """The arrows write points now."""
-    return line.form is None and not line.typed and line.region is Region.LINE and world.playing and not waiting(world)
+    return (
+        line.form is None
+        and not line.typed
+        and line.region is Region.LINE
+        and world.playing
+        and not waiting(world)
+    )
 
 
 def waiting(world: World) -> bool:
@@ -137,8 +143,8 @@ def _step(line: Line, world: World, key: Key) -> Result:
         return stay(line)
     place = acts.index(form.act) + 1 if form is not None and form.act in acts else 0
     typed = line.typed or _carried(line)
-    said = form is not None and SHAPES[form.act].whose is Whose.SAID
-    team = form.team if form is not None and said else ""
+    kept = form is not None and SHAPES[form.act].whose is not Whose.SERVING
+    team = form.team if form is not None and kept else ""
     return open_act(line, world, acts[place % len(acts)], team=team, typed=typed)
 
 

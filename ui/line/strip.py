@@ -25,15 +25,15 @@ _IDLE_ENTER = {
 
 @dataclass(frozen=True, slots=True)
 class StripShown:
-    """The seven keys in their order."""
+    """The seven keys."""
 
-    enter: KeyShown = KeyShown("Confirm", idle=True)
-    space: KeyShown = KeyShown("Got it", "F6", idle=True)
-    up: KeyShown = KeyShown("Tell the crew", "F5")
-    down: KeyShown = KeyShown("Other acts", "F2, F3")
-    tab: KeyShown = KeyShown("Next region")
-    backspace: KeyShown = KeyShown("Undo", "F7", idle=True)
-    esc: KeyShown = KeyShown("Clear", idle=True)
+    enter: KeyShown
+    space: KeyShown
+    up: KeyShown
+    down: KeyShown
+    tab: KeyShown
+    backspace: KeyShown
+    esc: KeyShown
 
     @property
     def keys(self) -> tuple[KeyShown, ...]:
@@ -41,10 +41,22 @@ class StripShown:
         return (self.enter, self.space, self.up, self.down, self.tab, self.backspace, self.esc)
 
 
+USUAL = StripShown(
+    enter=KeyShown("Confirm", idle=True),
+    space=KeyShown("Got it", "F6", idle=True),
+    up=KeyShown("Tell the crew", "F5"),
+    down=KeyShown("Other acts", "F2, F3"),
+    tab=KeyShown("Next region"),
+    backspace=KeyShown("Undo", "F7", idle=True),
+    esc=KeyShown("Clear", idle=True),
+)
+"""The words of an empty line with nothing to undo."""
+
+
 def strip_shown(line: Line, world: World) -> StripShown:
     """What the key strip says."""
-    space = StripShown().space if world.top is None else KeyShown("Got it", "F6", lit=line.form is None)
-    shown = replace(StripShown(), space=space)
+    space = USUAL.space if world.top is None else KeyShown("Got it", "F6", lit=line.form is None)
+    shown = replace(USUAL, space=space)
     if line.form is not None:
         return _form(shown, line.form, world)
     if line.region is not Region.LINE:
@@ -86,7 +98,9 @@ def _region(shown: StripShown, line: Line, world: World) -> StripShown:
     elif line.row < len(world.stack) and settle_words(world.stack[line.row]):
         enter = KeyShown(settle_words(world.stack[line.row]))
     undo = KeyShown("Undo", "F7", idle=True)
-    return replace(shown, enter=enter, up=up, down=down, backspace=undo, esc=KeyShown("Back to the", "number line"))
+    return replace(
+        shown, enter=enter, up=up, down=down, backspace=undo, esc=KeyShown("Back to the", "number line")
+    )
 
 
 def _form(shown: StripShown, form: Form, world: World) -> StripShown:
@@ -125,4 +139,8 @@ def _enter_sheet(form: Form, world: World) -> KeyShown:
         return KeyShown("Confirm", idle=True)
     if form.live < len(form.boxes) - 1:
         return KeyShown("Next box", lit=True)
-    return KeyShown("Send back", "to coach", lit=True) if forms.faults(form, world) else KeyShown("Accept", "the sheet", lit=True)
+    return (
+        KeyShown("Send back", "to coach", lit=True)
+        if forms.faults(form, world)
+        else KeyShown("Accept", "the sheet", lit=True)
+    )

@@ -13,6 +13,7 @@ from ui.line.world import World
 
 UNDO_S = 6.0
 _SHEETS = ("line_ups", "between_sets")
+_ASKED_FOR = (Act.SUBSTITUTION, Act.LIBERO, Act.TIME_OUT)
 _ORDER = "position 1 to 6, then liberos, captain, signature"
 
 
@@ -43,9 +44,17 @@ def line_shown(line: Line, world: World, refusal: str = "") -> LineShown:
 def _idle(line: Line, world: World) -> LineShown:
     snapshot = world.snapshot
     if not snapshot.i_write and not snapshot.writer_reached and snapshot.writes:
-        return LineShown(f"{snapshot.writes} writes and is out of reach", mark="unlinked", hint="use paper until it is back")
+        return LineShown(
+            f"{snapshot.writes} writes and is out of reach",
+            mark="unlinked",
+            hint="use paper until it is back",
+        )
     if snapshot.waiting_requests:
-        return LineShown(f"Waiting for {snapshot.writes}", mark="wait", hint=f"{snapshot.writes} writes; yours is on its way")
+        return LineShown(
+            f"Waiting for {snapshot.writes}",
+            mark="wait",
+            hint=f"{snapshot.writes} writes; yours is on its way",
+        )
     if waiting(world):
         return _waits(world)
     if world.playing:
@@ -57,7 +66,12 @@ def _waits(world: World) -> LineShown:
     asked = world.snapshot.proposals[0].asks or "R1"
     known = world.top
     tail = "Space: you know." if known is not None else "Enter: enter what R1 signalled."
-    return LineShown(f"Waits for {asked}", mark="hold", hint="R1 taps Agree or No on the wrist, or gives a sign.", message=tail)
+    return LineShown(
+        f"Waits for {asked}",
+        mark="hold",
+        hint="R1 taps Agree or No on the wrist, or gives a sign.",
+        message=tail,
+    )
 
 
 def _scores(line: Line, world: World) -> LineShown:
@@ -83,7 +97,11 @@ def _between(world: World) -> LineShown:
     if act is Act.TOSS:
         return LineShown("Toss", hint="Enter: write who serves first and who is on your left")
     if act is Act.BEGIN_SET:
-        return LineShown("Check positions", hint="with R2", message=f"Enter: all stand right, set {snapshot.set_number} begins")
+        return LineShown(
+            "Check positions",
+            hint="with R2",
+            message=f"Enter: all stand right, set {snapshot.set_number} begins",
+        )
     if act is Act.END_TIME_OUT:
         return LineShown("Time-out", message="Enter: it is over")
     if act is Act.CHANGE_COURTS:
@@ -113,7 +131,9 @@ def _typed(line: Line, world: World) -> LineShown:
         return LineShown("Player", slots=(slot,), message="Left or Right: which team. Up: tell the crew")
     if not owners:
         return LineShown("Player", slots=(slot,), message="nobody in this match wears it")
-    return LineShown(f"{owners[0]} player", slots=(slot,), message="Enter: substitution. Up: tell. Down: other acts")
+    return LineShown(
+        f"{owners[0]} player", slots=(slot,), message="Enter: substitution. Up: tell. Down: other acts"
+    )
 
 
 def _region(line: Line, world: World) -> LineShown:
@@ -121,7 +141,9 @@ def _region(line: Line, world: World) -> LineShown:
         return LineShown("Theme", hint="Enter goes to the other theme")
     if line.region in (Region.LEFT, Region.RIGHT):
         team = world.team(world.at_side(str(line.region)))
-        return LineShown(f"Team {team.letter}", hint=team.name, message="Enter: substitution. Tab: next region")
+        return LineShown(
+            f"Team {team.letter}", hint=team.name, message="Enter: substitution. Tab: next region"
+        )
     chosen = world.stack[min(line.row, len(world.stack) - 1)] if world.stack else None
     if chosen is None:
         return LineShown("No notices", message="Esc: back to the number line")
@@ -143,12 +165,24 @@ def _form(form: Form, world: World, refusal: str) -> LineShown:
     shape = SHAPES[form.act]
     verb = _verb(form, world)
     slots = tuple(
-        SlotShown(box.name, box.label, box.word or ("-" if box.optional and place != form.live else ""), place == form.live, box.takes is Takes.CHOICE)
+        SlotShown(
+            box.name,
+            box.label,
+            box.word or ("-" if box.optional and place != form.live else ""),
+            place == form.live,
+            box.takes is Takes.CHOICE,
+        )
         for place, box in enumerate(form.boxes)
     )
     said = forms.verdict(form, world)
-    sign = "" if said is None else "yes" if said.fine else "no"
-    return LineShown(verb, slots=slots, said=sign, message=refusal or _message(form, world, shape.note), mark="cross" if refusal else "")
+    sign = "" if said is None else "no" if not said.fine else "yes" if form.act in _ASKED_FOR else ""
+    return LineShown(
+        verb,
+        slots=slots,
+        said=sign,
+        message=refusal or _message(form, world, shape.note),
+        mark="cross" if refusal else "",
+    )
 
 
 def _verb(form: Form, world: World) -> str:

@@ -66,14 +66,16 @@ class World:
 
     @property
     def stack(self) -> tuple[NoticeView, ...]:
-        """The notices on the face, notes last: not those that wait for the dead ball."""
+        """The notices on the face, open ones first, notes last: not those that wait for the dead ball."""
         here = [one for one in self.snapshot.notices if not one.held]
-        return tuple(sorted(here, key=lambda one: one.level == "note"))
+        return tuple(sorted(here, key=lambda one: (one.state != "open", one.level == "note")))
 
     @property
     def wrong(self) -> NoticeView | None:
         """The wrong-server notice that is not settled."""
-        found = (one for one in self.stack if one.kind == "wrong_server" and one.state in ("open", "answered"))
+        found = (
+            one for one in self.stack if one.kind == "wrong_server" and one.state in ("open", "answered")
+        )
         return next(found, None)
 
     @property
@@ -105,8 +107,9 @@ class World:
 
 def known(team: TeamView) -> frozenset[int]:
     """All numbers of a team that the face has seen."""
-    return frozenset((*team.players, *team.bench, *(s.number for s in team.spots), *(one.number for one in
-    team.liberos)))
+    return frozenset(
+        (*team.players, *team.bench, *(s.number for s in team.spots), *(one.number for one in team.liberos))
+    )
 
 
 def other(letter: str) -> str:

@@ -38,6 +38,14 @@ Rectangle {
     Accessible.focusable: true
     Accessible.name: "Number line. " + line.spoken
 
+    Rectangle {
+        x: line.sizes.margin
+        y: line.height - height
+        width: line.width - 2 * line.sizes.margin
+        height: Theme.hairline
+        color: Theme.hair
+    }
+
     LineEnd {
         objectName: "table.line.left"
         visible: line.idle && line.look.leftWord !== ""

@@ -18,7 +18,7 @@ Item {
 
     TableHistory {
         visible: middle.kind === "history" || (middle.kind === "notices" && middle.panel.waiting === 1)
-        y: middle.kind === "notices" ? 102 : 0
+        y: middle.kind !== "notices" ? 0 : middle.panel.firstLive ? 102 : 56
         width: middle.width
         height: middle.height - y
         view: middle.view

@@ -12,6 +12,7 @@ Item {
 
     readonly property DeskPanel panel: stack.view.desk.panel
     readonly property TableSizes sizes: Theme.table
+    readonly property int firstHigh: stack.panel.firstLive ? stack.sizes.firstPlate : stack.sizes.nextPlate
     readonly property int more: Math.max(0, stack.panel.waiting - stack.panel.stack.length)
 
     Repeater {
@@ -26,14 +27,14 @@ Item {
             readonly property int at: stack.panel.stack.indexOf(place.noticeId)
 
             visible: place.at >= 0
-            y: place.at <= 0 ? 0 : stack.sizes.firstPlate + stack.sizes.gap + (place.at - 1) * (stack.sizes.nextPlate + stack.sizes.gap)
+            y: place.at <= 0 ? 0 : stack.firstHigh + stack.sizes.gap + (place.at - 1) * (stack.sizes.nextPlate + stack.sizes.gap)
             width: stack.width
-            height: place.at === 0 ? stack.sizes.firstPlate : stack.sizes.nextPlate
+            height: place.at === 0 ? stack.firstHigh : stack.sizes.nextPlate
 
             NoticePlate {
                 objectName: "table.notice." + place.at
                 anchors.fill: parent
-                visible: place.at === 0
+                visible: place.at === 0 && stack.panel.firstLive
                 notice: place.notice
                 sizes: stack.sizes
                 titleSize: stack.sizes.strong
@@ -42,7 +43,7 @@ Item {
             NoticeLine {
                 objectName: "table.notice." + place.at
                 anchors.fill: parent
-                visible: place.at > 0
+                visible: place.at > 0 || (place.at === 0 && !stack.panel.firstLive)
                 notice: place.notice
                 sizes: stack.sizes
             }
@@ -65,7 +66,7 @@ Item {
         visible: stack.more > 0
         bl: 226
         size: stack.sizes.body
-        text: "+ " + stack.more + (stack.more === 1 ? " more" : " more")
+        text: "+ " + stack.more + " more"
         color: Theme.dim
     }
 

@@ -75,9 +75,9 @@ Item {
             required property int index
 
             readonly property bool onCourt: box.index < 6
-            readonly property bool wide: box.name === "signature"
+            readonly property bool wide: box.key === "signature"
 
-            objectName: "table.sheet." + box.name
+            objectName: "table.sheet." + box.key
             x: 60 + (box.onCourt ? sheet.columns[box.index] * 208 : (box.index - 6) * 148)
             y: box.onCourt ? 104 + sheet.lines[box.index] * 124 : 372
             width: box.onCourt ? 200 : box.wide ? 676 - box.x : 140

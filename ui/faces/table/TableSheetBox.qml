@@ -7,7 +7,7 @@ import Crewlink.Ui
 Rectangle {
     id: box
 
-    required property string name
+    required property string key
     required property string label
     required property string value
     required property bool live
@@ -15,7 +15,7 @@ Rectangle {
     required property bool captain
     required property TableSizes sizes
 
-    readonly property bool words: box.name === "signature"
+    readonly property bool words: box.key === "signature"
 
     color: Theme.panel
     border {
@@ -29,7 +29,7 @@ Rectangle {
         x: Theme.s3
         bl: 26
         size: box.sizes.small
-        text: box.name.length === 1 ? box.name : box.words ? "signature" : box.label
+        text: box.key.length === 1 ? box.key : box.words ? "signature" : box.label
         color: Theme.dim
     }
 

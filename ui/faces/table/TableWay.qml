@@ -36,7 +36,7 @@ Rectangle {
 
     Words {
         x: 48
-        width: (way.against !== "" ? 348 : 600) - Theme.s4
+        width: (way.against !== "" ? 336 : 590) - Theme.s4
         mid: lineCount > 1 ? way.middle - 11 : way.middle
         size: lineCount > 1 || wide.implicitWidth > width ? way.sizes.small : way.sizes.body
         bold: way.chosen
@@ -56,7 +56,7 @@ Rectangle {
 
     Icon {
         visible: way.against !== ""
-        x: 400
+        x: 388
         y: Math.round(way.middle - height / 2)
         path: way.ruledOut ? Marks.cross : Marks.answered
         size: 22
@@ -65,7 +65,7 @@ Rectangle {
 
     Words {
         visible: way.against !== ""
-        x: 432
+        x: 420
         mid: way.middle
         size: way.sizes.small
         text: way.against
@@ -75,7 +75,7 @@ Rectangle {
     Words {
         id: result
 
-        x: way.width - 118 - width
+        x: way.width - 128 - width
         mid: way.middle
         size: way.sizes.strong
         bold: way.chosen
@@ -84,7 +84,7 @@ Rectangle {
     }
 
     Words {
-        x: way.width - 102
+        x: way.width - 114
         mid: way.middle
         size: way.sizes.small
         text: way.server + " serves"

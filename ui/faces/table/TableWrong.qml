@@ -87,10 +87,9 @@ Item {
                 required property int index
 
                 objectName: "table.wrong.way" + index
-                y: 40 + index * 51
+                y: 40 + index * height
                 width: parent.width
-                height: 51
-                visible: y + height <= wrong.height
+                height: Math.min(51, Math.floor((wrong.height - 40) / ways.count))
                 place: index + 1
             }
         }
