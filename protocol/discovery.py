@@ -49,6 +49,7 @@ DOUBT_MILLISECONDS = 3000
 QUERY, SRV_TYPE, INTERNET = 0x0000, 33, 1  # RFC 1035 and RFC 2782
 GOODBYE_SECONDS = 1.5
 MOST_RESOLVING = 32
+MOST_KNOWN = 256
 MISSED_ECHOES = 2
 
 
@@ -252,7 +253,8 @@ class Discovery:
         known = info.load_from_cache(zeroconf)
         if not known and not await info.async_request(zeroconf, RESOLVE_MILLISECONDS):
             return
-        if self._beacon.is_crew(info.properties):
+        room = instance in self._known or len(self._known) < MOST_KNOWN
+        if room and self._beacon.is_crew(info.properties):
             self._known.add(instance)
             self._found(instance, usable(info.parsed_addresses(IPVersion.V4Only), info.port))
         else:

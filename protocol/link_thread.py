@@ -10,14 +10,14 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import Awaitable, Callable
-from concurrent.futures import Future
+from concurrent.futures import Future, wait
 from typing import Generic, Protocol, TypeVar
 
 from protocol.driving import Event
 from protocol.node_state import NodeState
 
 MERGE_SECONDS = 0.05
-START_SECONDS = 20.0
+START_SECONDS = 60.0
 STOP_SECONDS = 8.0
 
 T = TypeVar("T")
@@ -87,9 +87,12 @@ class LinkThread(Generic[N]):
         self._thread = threading.Thread(target=self._run, name="crewlink link", daemon=True)
 
     def start(self) -> None:
-        """Begin; returns when the node listens. Errors: whatever making or starting it raised."""
+        """Begin; returns when the node listens. Errors: LinkThreadError, and what making it raised."""
         self._thread.start()
-        self._ready.result(timeout=START_SECONDS)
+        wait((self._ready,), START_SECONDS)
+        if not self._ready.done():
+            raise LinkThreadError("The link does not start; end the program.")
+        self._ready.result()
 
     def submit(self, work: Callable[[N], T]) -> Future[T]:
         """Run `work(node)` on the link's thread, from any thread; the future brings its result or error.

@@ -113,6 +113,7 @@ class Acceptor:
                 ssl_handshake_timeout=HANDSHAKE_SECONDS,
                 ssl_shutdown_timeout=GOODBYE_SECONDS,
             )
+            self.guard.welcomed(host)
         except (ssl.SSLError, ConnectionAbortedError):  # the latter is asyncio's word for a slow handshake
             self.guard.failed(host, self._clock())
         except OSError:
