@@ -67,7 +67,7 @@ def test_amend_puts_another_fact_in_the_place() -> None:
     won = RallyWon(A, A, 4, (7, 5))
     table.do(Amend(second.entry_id, (won,), "wrong team"))
     assert table.match.score == (8, 5)
-    assert table.chain.lines[1].amended
+    assert [line.amended for line in table.chain.lines] == [False, True, False, False]
     assert table.chain.lines[1].counts == (won,)
     assert table.ask(Amend(table.last_id, (won,), "")).ruling.code == "not_amendable"
 
