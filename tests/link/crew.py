@@ -31,15 +31,18 @@ def invite(identities: Sequence[Identity], match: bytes) -> Invitation:
 
 
 class Process:
-    """One running station. What it reports is kept; `ask` waits for the answer of a command."""
+    """One running station. What it reports is kept; `ask` waits for the answer of a command.
 
-    def __init__(self, folder: Path, *options: str) -> None:
+    `within`: words before the command, such as those that enter a network namespace.
+    """
+
+    def __init__(self, folder: Path, *options: str, within: Sequence[str] = ()) -> None:
         self.own: set[str] = set()
         self.told: set[str] = set()
         self._reports: list[dict[str, Any]] = []
         self._news = threading.Condition()
         self._child = subprocess.Popen(
-            [sys.executable, "-m", "tests.link.station_process", str(folder), *options],
+            [*within, sys.executable, "-m", "tests.link.station_process", str(folder), *options],
             cwd=ROOT,
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
@@ -47,6 +50,7 @@ class Process:
         )
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
+        self.pid = self._child.pid
         self.port: int = self.wait_for("port")
 
     def wait_for(self, key: str) -> Any:
@@ -139,8 +143,8 @@ class Crew:
         self.running: dict[int, Process] = {}
         self.own: set[str] = set()
 
-    def start(self, index: int, *options: str) -> Process:
-        process = Process(self.folders[index], *options)
+    def start(self, index: int, *options: str, within: Sequence[str] = ()) -> Process:
+        process = Process(self.folders[index], *options, within=within)
         self.running[index] = process
         return process
 
@@ -163,6 +167,9 @@ class Crew:
                 if all(ids == held[0] >= needed for ids in held):
                     return held
             assert time.monotonic() < deadline, f"journals differ: {vectors}"
+
+    def until(self, condition: Callable[[], bool], what: str) -> None:
+        next(iter(self.running.values())).until(condition, what)
 
     def close(self) -> None:
         for process in self.running.values():

@@ -1,6 +1,5 @@
 """Finding each other by real multicast DNS on this machine, and what is said when there is no network."""
 
-import shutil
 import socket
 import subprocess
 import sys
@@ -15,6 +14,7 @@ from protocol.address import Address
 from protocol.beacon import SERVICE, Beacon, instance_of
 from protocol.discovery import Discovery
 from protocol.node_state import Finding
+from tests.link.network import NEW_NETWORK, beside_network, ip, needs_namespaces
 from tests.link.parts import MATCH, StandIn, Watch, identity, in_loop, running
 
 EVENT = "an invented cup"
@@ -212,8 +212,8 @@ class Namespace:
     """A process in a network of its own, whose interfaces the test makes and breaks."""
 
     def __init__(self, beside: "Namespace | None" = None) -> None:
-        enter = [*beside._enter("-U"), "unshare", "-n"] if beside else ["unshare", "-rn"]
-        self.child = subprocess.Popen(
+        enter = beside_network(beside.child.pid) if beside else NEW_NETWORK
+        self.child: subprocess.Popen[str] = subprocess.Popen(
             [*enter, sys.executable, "-c", CHILD], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
         )
 
@@ -224,29 +224,13 @@ class Namespace:
         assert self.child.stdout.readline() == "yes\n"
 
     def ip(self, *commands: str) -> None:
-        for command in commands:
-            enter = self._enter("-U", "-n")
-            subprocess.run([*enter, "ip", *command.split()], check=True, capture_output=True)
+        ip(self.child.pid, *commands)
 
     def close(self) -> None:
         with self.child:
             assert self.child.stdin is not None
             self.child.stdin.close()
             assert self.child.wait(60) == 0
-
-    def _enter(self, *spaces: str) -> list[str]:
-        return ["nsenter", "-t", str(self.child.pid), *spaces, "--preserve-credentials"]
-
-
-def has_namespaces() -> bool:
-    if not all(shutil.which(tool) for tool in ("unshare", "nsenter", "ip")):
-        return False
-    make = ["unshare", "-rn", "ip", "link", "add", "v0", "type", "veth"]
-    tried = subprocess.run(make, capture_output=True, check=False)
-    return tried.returncode == 0
-
-
-needs_namespaces = pytest.mark.skipif(not has_namespaces(), reason="needs Linux network namespaces")
 
 
 @pytest.mark.slow

@@ -23,7 +23,7 @@ def in_sync(crew: Crew) -> bool:
 
 
 def wait_in_sync(crew: Crew) -> None:
-    next(iter(crew.running.values())).until(lambda: in_sync(crew), "all in sync")
+    crew.until(lambda: in_sync(crew), "all in sync")
 
 
 def test_three_stations_meet_by_typed_addresses_and_share_everything(tmp_path: Path) -> None:
