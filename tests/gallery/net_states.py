@@ -170,7 +170,20 @@ def sheet_question() -> NoticeView:
     )
 
 
+def right_handed(then: Snapshot, *names: str) -> Callable[[Stage], None]:
+    """An act: the right hand is chosen before the match, then the match is at `then`, then taps."""
+
+    def act(stage: Stage) -> None:
+        taps("net.before.right")(stage)
+        stage.court.update(then)
+        QGuiApplication.processEvents()
+        taps(*names)(stage)
+
+    return act
+
+
 _DEAD = dead_ball("R2")
+_HEARD = replace(conduct_notice("R2"), asked=True, mine=False, raised_by="R1")
 _CHECK = replace(
     with_exchanges(_DEAD), phase="check", phase_word="Check positions", server_team="A", sheets=sheets()
 )
@@ -187,6 +200,7 @@ _DECISION = ProposalView(
 )
 _SUBS = replace(with_exchanges(_DEAD), phase_word="Dead ball")
 _ENDED = replace(_DEAD, server_team="", server=None)
+_BEFORE = replace(_ENDED, phase="before", phase_word="Before the match")
 
 SCENES: dict[str, Scene] = {
     "dead_ball": Scene(_DEAD),
@@ -195,14 +209,19 @@ SCENES: dict[str, Scene] = {
     "count_note": Scene(with_notices(_DEAD, count_note())),
     "wrong_server": Scene(wrong_server("R2")),
     "late_plate": Scene(with_notices(wrong_server("R2"), replace(wrong_server_notice("R2"), late=12.0))),
-    "conduct_asked": Scene(
-        with_notices(_DEAD, replace(conduct_notice("R2"), asked=True, mine=False, raised_by="R1"))
-    ),
+    "conduct_asked": Scene(with_notices(_DEAD, _HEARD)),
     "check_server": Scene(with_notices(_DEAD, check_server())),
     "own_wrong_server": Scene(with_notices(wrong_server("R2"), own_wrong_server())),
     "own_hold": Scene(with_notices(_DEAD, hold_notice("R2"))),
     "own_not_answered": Scene(
-        with_notices(_DEAD, replace(hold_notice("R2"), told="R1 not answered: use the whistle"))
+        with_notices(
+            _DEAD,
+            replace(
+                hold_notice("R2"),
+                told="R1 not answered: use the whistle",
+                receipts=receipts("R2", "R2", {"R1": ("shown", 1.0), "scorer": ("answered", 4.0)}),
+            ),
+        )
     ),
     "withdrawn": Scene(
         with_notices(
@@ -281,10 +300,13 @@ SCENES: dict[str, Scene] = {
         )
     ),
     "courts_changed": Scene(replace(_DEAD, left="B", courts_changed=3.0)),
-    "before": Scene(replace(_ENDED, phase="before", phase_word="Before the match")),
+    "before": Scene(_BEFORE),
     "finished": Scene(
         replace(_ENDED, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)")
     ),
+    "right_hand": Scene(_BEFORE, right_handed(wrong_server("R2"))),
+    "right_hand_call": Scene(_BEFORE, right_handed(_DEAD, "net.well.call", "net.call.net")),
+    "right_hand_subs": Scene(_BEFORE, right_handed(_SUBS, "net.tray.subB")),
     "link_lost": Scene(replace(_DEAD, links=_LOST)),
-    "stack": Scene(with_notices(wrong_server("R2"), wrong_server_notice("R2"), conduct_notice("R2"))),
+    "stack": Scene(with_notices(wrong_server("R2"), wrong_server_notice("R2"), _HEARD)),
 }

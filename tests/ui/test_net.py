@@ -419,6 +419,20 @@ def test_r1_by_sign_is_entered_for_r1(face: OpenFace) -> None:
     assert (getattr(sent, "proposal", ""), getattr(sent, "on_behalf", "")) == ("p1", "R1")
 
 
+def test_r1s_sign_to_a_now_is_entered_for_r1(face: OpenFace) -> None:
+    """R1 has not tapped: the plate says "use the whistle", and a sign that R2 saw can be entered."""
+    rig = face("net", "own_not_answered")
+    assert {"R1 not answered: use the whistle", "R1 has not answered yet"} <= set(rig.texts())
+    rig.tap("net.tray.sign")
+    assert rig.of_kind(AnswerNotice) == [AnswerNotice("n-hold", "R1")]
+
+
+def test_two_that_wait_are_counted(face: OpenFace) -> None:
+    """The most urgent is on show, with "1 of 2"."""
+    rig = face("net", "stack")
+    assert {"Wrong server", "1 of 2"} <= set(rig.texts())
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_a_refusal_is_said_in_one_sentence(face: OpenFace, size: tuple[int, int]) -> None:
     """What was not done and why, for six seconds."""

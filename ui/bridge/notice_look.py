@@ -248,6 +248,13 @@ class NoticeLook(QObject):
         return spoken(self._notice)
 
     @Property(bool, notify=changed)
+    def missesR1(self) -> bool:
+        """It is open, R1 must answer it and has not, by own act or by sign."""
+        states = [one.state for one in self._notice.receipts if one.post == "R1"]
+        silent = ("sent", "received", "shown", "unconfirmed")
+        return self._notice.state == "open" and any(state in silent for state in states)
+
+    @Property(bool, notify=changed)
     def tracked(self) -> bool:
         """Somebody else must answer it: it has receipts."""
         return bool(self._notice.receipts)

@@ -60,6 +60,7 @@ Item {
 
             place: index + 1
             number: half.numbers[index]
+            captain: half.numbers[index] === String(half.page.sheet.captain)
             desk: half.page.desk
             width: Math.min(168, half.floorWide / 3 - 16)
             height: Math.floor(half.height / 3) - 16

@@ -10,6 +10,7 @@ Press {
     required property int place
     required property string number
     required property NetState desk
+    property bool captain: false
 
     readonly property NetSizes sizes: Theme.net
     readonly property bool picked: spot.desk.checkPlace === spot.place
@@ -43,11 +44,22 @@ Press {
         }
 
         Words {
+            id: figure
+
             x: Math.round((parent.width - width) / 2)
             mid: spot.differs ? parent.height * 0.38 : parent.height / 2
             size: spot.sizes.number
             bold: true
             text: spot.text
+        }
+
+        Rectangle {
+            visible: spot.captain && !spot.differs
+            x: figure.x
+            y: Math.round(parent.height / 2 + spot.sizes.number * 0.5)
+            width: figure.width
+            height: Theme.frame
+            color: Theme.ink
         }
 
         Words {

@@ -28,7 +28,7 @@ Item {
 
     Words {
         y: 72
-        width: well.stage === "who" || well.stage === "ask" ? implicitWidth : well.width
+        width: well.width
         wrapMode: Text.WordWrap
         size: well.sizes.body
         text: well.stage === "done" ? "Positions of both teams agree." : well.stage === "look" ? "Does each player stand as on the sheet? Tap a place that differs." : "line-up sheet " + well.written

@@ -9,6 +9,7 @@ PlateFrame {
     id: plate
 
     property bool low: false
+    property string place: ""
 
     readonly property NetSizes sizes: Theme.net
     readonly property bool flat: plate.height < 160
@@ -64,7 +65,7 @@ PlateFrame {
         mid: plate.split ? plate.first + (plate.low ? 0 : 40) : plate.first
         size: plate.sizes.small
         bold: true
-        text: plate.notice.lateText
+        text: plate.place !== "" && plate.notice.lateText !== "" ? plate.place + ", " + plate.notice.lateText : plate.place + plate.notice.lateText
         color: plate.bodyInk
     }
 

@@ -73,46 +73,36 @@ Rectangle {
         width: card.textWide
         height: card.height
 
-        Words {
-            bl: 112
-            size: card.sizes.body
-            text: "in"
-            color: Theme.dim
-        }
+        Repeater {
+            model: ["in", "out"]
 
-        Words {
-            x: parent.width / 2
-            bl: 112
-            size: card.sizes.body
-            text: "out"
-            color: Theme.dim
-        }
+            Item {
+                id: part
 
-        Words {
-            bl: 226
-            size: card.figure
-            bold: true
-            text: String(card.pair.comesIn)
-            color: card.waits ? Theme.dim : Theme.ink
-        }
+                required property string modelData
+                required property int index
 
-        Words {
-            x: parent.width / 2
-            bl: 226
-            size: card.figure
-            text: String(card.pair.goesOut)
-            color: Theme.dim
-        }
+                x: part.index * card.textWide / 2
 
-        Rectangle {
-            y: 258
-            width: parent.width
-            height: Theme.hairline
-            color: Theme.hair
+                Words {
+                    bl: 112
+                    size: card.sizes.body
+                    text: part.modelData
+                    color: Theme.dim
+                }
+
+                Words {
+                    bl: 226
+                    size: card.figure
+                    bold: part.index === 0
+                    text: String(part.index === 0 ? card.pair.comesIn : card.pair.goesOut)
+                    color: part.index === 1 || card.waits ? Theme.dim : Theme.ink
+                }
+            }
         }
 
         NetVerdict {
-            y: 262
+            y: 258
             width: parent.width
             pair: card.pair
             quiet: card.waits

@@ -17,6 +17,7 @@ Item {
     readonly property bool asked: tray.court.top.present
     readonly property bool tips: !tray.asked && tray.court.suggestion.present && !tray.court.inRally
     readonly property bool decides: !tray.asked && tray.court.proposal.present
+    readonly property bool silent: !tray.asked && !tray.decides && tray.plated && tray.notice.level === "now" && tray.notice.missesR1
     readonly property bool plated: !tray.asked && !tray.tips && tray.notice.present
     readonly property bool refused: tray.court.refusal.present
     readonly property int lowHigh: tray.height - tray.sizes.target - tray.sizes.gap
@@ -38,6 +39,7 @@ Item {
                 width: tray.width
                 height: tray.court.top.level === "note" && !tray.court.top.tracked ? 120 : tray.height
                 notice: tray.court.top
+                place: tray.court.asked > 1 ? "1 of " + tray.court.asked : ""
 
                 ShownWitness {
                     anchors.fill: parent
@@ -65,6 +67,15 @@ Item {
         court: tray.court
     }
 
+    NetBySign {
+        visible: tray.silent
+        y: tray.height - height
+        width: tray.width
+        height: tray.sizes.target
+        court: tray.court
+        notice: tray.notice
+    }
+
     NetLow {
         visible: !tray.asked && !tray.refused
         width: tray.width
@@ -83,7 +94,7 @@ Item {
     }
 
     Repeater {
-        model: tray.asked || tray.decides || !["dead_ball", "time_out"].includes(tray.court.phase) ? [] : [tray.court.leftTeam, tray.court.rightTeam]
+        model: tray.asked || tray.decides || tray.silent || !["dead_ball", "time_out"].includes(tray.court.phase) ? [] : [tray.court.leftTeam, tray.court.rightTeam]
 
         Pad {
             required property TeamLook modelData

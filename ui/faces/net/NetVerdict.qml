@@ -14,8 +14,14 @@ Item {
     readonly property NetSizes sizes: Theme.net
     readonly property color tone: verdict.quiet ? Theme.dim : Theme.ink
 
+    Rectangle {
+        width: verdict.width
+        height: Theme.hairline
+        color: Theme.hair
+    }
+
     Icon {
-        y: 10
+        y: 14
         path: verdict.pair.legal ? Marks.answered : Marks.cross
         size: 36
         tone: verdict.tone
@@ -23,7 +29,7 @@ Item {
 
     Words {
         x: 48
-        mid: 28
+        mid: 32
         size: verdict.sizes.strong
         bold: true
         text: verdict.pair.legal ? "Legal" : "Not legal"
@@ -32,7 +38,7 @@ Item {
 
     Words {
         x: verdict.width - width
-        mid: 28
+        mid: 32
         visible: verdict.pair.legal
         size: verdict.sizes.body
         bold: !verdict.quiet
@@ -41,7 +47,7 @@ Item {
     }
 
     Words {
-        y: 60
+        y: 64
         width: verdict.width
         wrapMode: Text.WordWrap
         size: verdict.sizes.body
