@@ -328,14 +328,13 @@ class CourtTile(Struct, frozen=True):
 
 
 class CourtSight(Struct, frozen=True):
-    """What the supervisor's device knows of one court: its snapshot for post "site", taken at `read` (ms,
-    wall clock), and for how many seconds no device of that court was heard.
+    """What the supervisor's device knows of one court: its snapshot for post "site", and for how many seconds
+    no device of that court had been heard when it was taken.
     """
 
     court: int
     snapshot: Snapshot
     silent: float = 0.0
-    read: int = 0
 
 
 class PlannedMatch(Struct, frozen=True):

@@ -30,6 +30,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run a subcommand; returns the exit code."""
     parser, commands = cli.parser()
     _add_face(commands)
+    _add_board(commands)
     _add_setup(commands)
     given = sys.argv[1:] if arguments is None else list(arguments)
     args = parser.parse_args(given or ["setup"])
@@ -60,6 +61,19 @@ def _add_setup(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     parser.set_defaults(run=_setup)
 
 
+def _add_board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = commands.add_parser(
+        "board",
+        help="open the supervisor's board over several courts",
+        description="Open the supervisor's board: one station folder for each court, all in one window.",
+    )
+    parser.add_argument("folders", type=Path, nargs="+", metavar="FOLDER", help="a court's folder, post site")
+    parser.add_argument("--hall", default="", help="what the hall is called; default: the event's name")
+    parser.add_argument("--bright", action="store_true", help="the theme for a bright gym")
+    parser.add_argument("--size", type=_size, metavar="WxH", help="window size in pixels, such as 1366x768")
+    parser.set_defaults(run=_board)
+
+
 def _size(text: str) -> tuple[int, int]:
     wide, cross, high = text.partition("x")
     if not cross or not wide.isdecimal() or not high.isdecimal():
@@ -68,7 +82,8 @@ def _size(text: str) -> tuple[int, int]:
 
 
 def _face(args: argparse.Namespace) -> int:
-    from ui.app import run
+    from ui.app import run, run_board
+    from ui.board_source import BoardSource
     from ui.stage import FaceFailed, ThemeName
     from ui.station_source import StationSource
 
@@ -78,15 +93,40 @@ def _face(args: argparse.Namespace) -> int:
         source = StationSource(args.folder, rally_after=args.rally_after)
         source.start()
         theme = ThemeName.BRIGHT if args.bright else ThemeName.DARK
+        if face is Face.BOARD:
+            control = source.station if args.control else None
+            return run_board(BoardSource([source]), args.size, theme, control)
         return run(face, source, args.size, theme, control=source.station if args.control else None)
     except (FaceFailed, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")
         return cli.FAILED
 
 
+def _board(args: argparse.Namespace) -> int:
+    from ui.app import run_board
+    from ui.board_source import BoardSource
+    from ui.stage import FaceFailed, ThemeName
+    from ui.station_source import StationSource
+
+    courts: list[StationSource] = []
+    try:
+        for folder in args.folders:
+            court = StationSource(folder)
+            court.start()
+            courts.append(court)
+        theme = ThemeName.BRIGHT if args.bright else ThemeName.DARK
+        return run_board(BoardSource(courts, args.hall), args.size, theme)
+    except (FaceFailed, *TROUBLES) as error:
+        for court in courts:
+            court.stop()
+        sys.stderr.write(f"crewlink: {error}\n")
+        return cli.FAILED
+
+
 def _setup(args: argparse.Namespace) -> int:
     from crewlink.home import Home, home_folder
-    from ui.app import run, run_setup
+    from ui.app import run, run_board, run_setup
+    from ui.board_source import BoardSource
     from ui.remembering import Remembering
     from ui.setup_source import SetupDesk
     from ui.stage import FaceFailed, ThemeName
@@ -106,6 +146,8 @@ def _setup(args: argparse.Namespace) -> int:
         face = FACE_OF.get(Post(StationFolder(desk.folder).read().post), Face.TABLE)
         choices = home.choices()
         theme = ThemeName.BRIGHT if choices.bright else ThemeName.DARK
+        if face is Face.BOARD:
+            return run_board(BoardSource([source]), theme=theme, calm=choices.calm)
         return run(face, source, theme=theme, calm=choices.calm)
     except (FaceFailed, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from msgspec.structs import replace
+
 from crewlink.crew.posts import Post
 from crewlink.snapshot import (
     BoardSnapshot,
@@ -49,7 +51,7 @@ def board(
     forecast: str = "",
 ) -> BoardSnapshot:
     """The board at `now` (monotonic seconds, of the sights too) and `wall` (ms)."""
-    ordered = tuple(sorted(sights, key=lambda sight: sight.court))
+    ordered = tuple(_now(sight, now) for sight in sorted(sights, key=lambda sight: sight.court))
     waiting = {sight.court for sight in ordered if sight.snapshot.phase in ("before", "line_ups", "check")}
     return BoardSnapshot(
         taken=now,
@@ -62,6 +64,24 @@ def board(
         health=_health(ordered, forecast),
         sights=ordered,
     )
+
+
+def _now(sight: CourtSight, now: float) -> CourtSight:
+    """The sight with ages, clock and silence as they are at `now`; its snapshot may be some time old."""
+    snapshot, later = sight.snapshot, max(0.0, now - sight.snapshot.taken)
+    clock = snapshot.clock
+    aged = replace(
+        snapshot,
+        taken=max(now, snapshot.taken),
+        phase_age=snapshot.phase_age + later,
+        notices=tuple(replace(one, age=one.age + later) for one in snapshot.notices),
+        past=tuple(replace(one, age=one.age + later) for one in snapshot.past),
+        links=tuple(replace(link, silent=link.silent + later) for link in snapshot.links),
+        clock=None if clock is None else replace(clock, left=clock.left - later),
+        ready=replace(snapshot.ready, seconds=snapshot.ready.seconds + later),
+        courts_changed=None if snapshot.courts_changed is None else snapshot.courts_changed + later,
+    )
+    return replace(sight, snapshot=aged, silent=sight.silent + later)
 
 
 def tile(sight: CourtSight, wall: int, due: int = 0) -> CourtTile:
@@ -77,7 +97,7 @@ def tile(sight: CourtSight, wall: int, due: int = 0) -> CourtTile:
         state=brief(notice) if notice is not None else _state(snapshot),
         set_number=snapshot.set_number,
         linked=linked,
-        as_of=wall if linked else sight.read - round(sight.silent * 1000),
+        as_of=wall if linked else wall - round(sight.silent * 1000),
         level=notice.level if notice is not None else "",
         notice=notice,
         clock=snapshot.clock if notice is None else None,

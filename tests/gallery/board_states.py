@@ -206,13 +206,13 @@ def sights() -> tuple[CourtSight, ...]:
     lost = dict.fromkeys(("R1", "R2", "scorer", "assistant"), ("lost", 48.0))
     courts[11] = replace(courts[11], links=site_links(**lost))
     silent = {11: 48.0}
-    return tuple(CourtSight(number, one, silent.get(number, 0.0), WALL) for number, one in courts.items())
+    return tuple(CourtSight(number, one, silent.get(number, 0.0)) for number, one in courts.items())
 
 
 def changed(number: int, snapshot: Snapshot, silent: float = 0.0) -> tuple[CourtSight, ...]:
     """The hall with another state of one court."""
     return tuple(
-        CourtSight(number, snapshot, silent, WALL) if sight.court == number else sight for sight in sights()
+        CourtSight(number, snapshot, silent) if sight.court == number else sight for sight in sights()
     )
 
 
@@ -258,7 +258,7 @@ def busy() -> BoardSnapshot:
 def large() -> BoardSnapshot:
     """A hall of thirty courts: three pages."""
     many = [replace(court(1 + (number - 1) % 12), court=f"Court {number}") for number in range(1, 31)]
-    return hall(tuple(CourtSight(number, one, 0.0, WALL) for number, one in enumerate(many, start=1)))
+    return hall(tuple(CourtSight(number, one) for number, one in enumerate(many, start=1)))
 
 
 def opened(number: int) -> Callable[[Stage], None]:
@@ -279,7 +279,7 @@ SCENES: dict[str, Scene] = {
     "calm": Scene(_SITE, board=calm()),
     "busy": Scene(_SITE, board=busy()),
     "large": Scene(_SITE, board=large()),
-    "one": Scene(_SITE, board=hall((CourtSight(1, court(1), 0.0, WALL),), ())),
+    "one": Scene(_SITE, board=hall((CourtSight(1, court(1)),), ())),
     "empty": Scene(_SITE, board=hall((), ())),
     "open_court": Scene(_SITE, opened(7), board=_SEVEN),
     "open_now": Scene(_SITE, opened(7), board=hall()),

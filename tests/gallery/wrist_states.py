@@ -72,7 +72,9 @@ def opened(*asking: str) -> Callable[[Stage], None]:
     """Open Tell, then ask for the team of a kind."""
 
     def act(stage: Stage) -> None:
-        stage.root.setProperty("telling", True)
+        choice = stage.root.findChild(QObject, "wrist.choice")
+        assert choice is not None
+        choice.setProperty("telling", True)
         page = _page(stage)
         if page is not None and asking:
             page.setProperty("asking", asking[0])

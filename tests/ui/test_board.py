@@ -94,7 +94,7 @@ def test_a_silent_court_keeps_its_figures_and_says_as_of_when() -> None:
     tiles = {tile.court: tile for tile in hall().tiles}
     assert (tiles[11].linked, tiles[11].as_of) == (False, at(14, 32) - 48_000)
     assert tiles[11].a is not None and tiles[11].a.points == 14
-    fresh = board("Hall", (CourtSight(1, court(1), 9.9, WALL),), TAKEN, WALL)
+    fresh = board("Hall", (CourtSight(1, court(1), 9.9),), TAKEN, WALL)
     assert fresh.tiles[0].linked
 
 

@@ -1,26 +1,25 @@
 pragma ComponentBehavior: Bound
 
 import QtQuick
-import Crewlink.Views
 import Crewlink.Ui
 
 // R1's wrist: one glance, one tap. A notice takes the face; else what R1 tells or decides; else the moment; in a rally
-// score and server only, dim. A square window is a round face.
+// score and server only, dim; a tap then brings the calm face for 5 s. A square window is a round face.
 Face {
     id: face
 
-    property bool telling: false
-    property string seenSilent: ""
+    WristChoice {
+        id: choice
 
-    readonly property NoticeLook notice: face.court.top
-    readonly property bool aboutPoint: face.notice.kind === "set_point" || face.notice.kind === "match_point"
-    readonly property bool noticed: face.notice.present && !(face.aboutPoint && face.court.ready.state === "clear")
-    readonly property NoticeLook own: face.court.plates.own
-    readonly property bool told: face.own.present && (face.court.act.present || (face.own.told !== "" && face.seenSilent !== face.own.noticeId))
-    readonly property string page: face.noticed ? (face.aboutPoint ? "point" : "notice") : face.court.glance.gone.present ? "gone" : face.telling ? "tell" : face.court.glance.deciding ? "decide" : face.told ? "own" : face.momentPage
-    readonly property string momentPage: face.court.inRally ? "rally" : face.court.phase !== "dead_ball" ? "phase" : face.court.ready.state === "none" ? "calm" : "ready"
+        objectName: "wrist.choice"
+        court: face.court
+    }
 
-    onPageChanged: face.telling = face.page === "tell"
+    Timer {
+        interval: Theme.telling
+        running: choice.awake
+        onTriggered: choice.awake = false
+    }
 
     WristShape {
         id: shape
@@ -42,7 +41,7 @@ Face {
                 phase: phase,
                 ready: ready,
                 calm: calm
-            })[face.page]
+            })[choice.page]
     }
 
     Component {
@@ -54,7 +53,7 @@ Face {
 
             ShownWitness {
                 anchors.fill: parent
-                notice: face.notice
+                notice: choice.notice
                 tell: face.court.tell
             }
         }
@@ -84,7 +83,7 @@ Face {
         WristTell {
             court: face.court
             shape: shape
-            onClosed: face.telling = false
+            onClosed: choice.telling = false
         }
     }
 
@@ -103,7 +102,7 @@ Face {
         WristOwn {
             court: face.court
             shape: shape
-            onSeen: face.seenSilent = face.own.noticeId
+            onSeen: choice.seenSilent = choice.own.noticeId
         }
     }
 
@@ -113,6 +112,7 @@ Face {
         WristRally {
             court: face.court
             shape: shape
+            onWoken: choice.awake = true
         }
     }
 
@@ -122,7 +122,7 @@ Face {
         WristPhase {
             court: face.court
             shape: shape
-            onTellAsked: face.telling = true
+            onTellAsked: choice.telling = true
         }
     }
 
@@ -132,7 +132,7 @@ Face {
         WristReady {
             court: face.court
             shape: shape
-            onTellAsked: face.telling = true
+            onTellAsked: choice.telling = true
         }
     }
 
@@ -142,7 +142,7 @@ Face {
         WristCalm {
             court: face.court
             shape: shape
-            onTellAsked: face.telling = true
+            onTellAsked: choice.telling = true
         }
     }
 }

@@ -4,15 +4,26 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// In a rally nothing asks to be read or tapped: points and server, dim and regular.
+// In a rally nothing asks to be read or tapped: points and server, dim and regular. That play goes on is only presumed
+// from time, so a tap anywhere wakes the calm face with its Tell.
 Item {
     id: rally
 
     required property CourtView court
     required property WristShape shape
 
+    signal woken
+
     readonly property WristSizes sizes: Theme.wrist
     readonly property bool round: rally.shape.round
+
+    Press {
+        objectName: "wrist.rally.wake"
+        anchors.fill: parent
+        focusPolicy: Qt.NoFocus
+        Accessible.name: "Wake"
+        onActed: rally.woken()
+    }
 
     Rectangle {
         x: Math.round((rally.width - width) / 2)

@@ -1,0 +1,116 @@
+"""The courts of a hall as the source of one board: a running station of post "site" for each, in one process.
+
+A court's number is the one in its name ("Court 7"), else its place in the order the folders were given.
+"""
+
+from __future__ import annotations
+
+import re
+import threading
+import time
+from collections.abc import Callable, Sequence
+from typing import Protocol
+
+from crewlink.site.board import board, silence
+from crewlink.snapshot import BoardSnapshot, CourtSight, PlannedMatch, RefusalView, Snapshot
+from ui.bridge.submit import Answer, Command
+from ui.station_source import Sent
+
+
+class CourtSource(Protocol):
+    """One court of the hall: a `StationSource`, or something that plays one."""
+
+    def snapshot(self) -> Snapshot:
+        """The newest snapshot."""
+
+    def submit(self, command: Command) -> Answer:
+        """Take a command; never blocks."""
+
+    def listen(self, heard: Callable[[Snapshot], None]) -> None:
+        """Give every new snapshot to `heard`, from any thread."""
+
+    def refresh(self) -> None:
+        """Give a new snapshot soon."""
+
+    def stop(self) -> None:
+        """End."""
+
+
+def numbered(snapshots: Sequence[Snapshot]) -> tuple[int, ...]:
+    """The number of each court; where a name has none, or one that is taken, the lowest free place."""
+    taken: list[int] = []
+    named = [re.search(r"\d+", snapshot.court) for snapshot in snapshots]
+    wanted = [int(found[0]) if found else 0 for found in named]
+    for number in wanted:
+        free = number > 0 and number not in taken
+        place = next(n for n in range(1, 2 * len(wanted) + 1) if n not in taken and n not in wanted)
+        taken.append(number if free else place)
+    return tuple(taken)
+
+
+class BoardSource:
+    """Listens to all courts and offers the board they make. `wall` gives ms, `now` monotonic seconds."""
+
+    def __init__(
+        self,
+        courts: Sequence[CourtSource],
+        hall: str = "",
+        plan: Sequence[PlannedMatch] = (),
+        *,
+        now: Callable[[], float] = time.monotonic,
+        wall: Callable[[], float] = time.time,
+    ) -> None:
+        self._courts = tuple(courts)
+        self._hall, self._plan = hall, tuple(plan)
+        self._now, self._wall = now, wall
+        self._lock = threading.Lock()
+        self._seen: list[Snapshot] = []
+        self._heard: Callable[[BoardSnapshot], None] | None = None
+
+    def board(self) -> BoardSnapshot:
+        """The board now; the first call waits for each court's own thread."""
+        with self._lock:
+            if not self._seen:
+                self._seen = [court.snapshot() for court in self._courts]
+            return self._made()
+
+    def _made(self) -> BoardSnapshot:
+        sights = [
+            CourtSight(number, snapshot, silence(snapshot.links))
+            for number, snapshot in zip(numbered(self._seen), self._seen, strict=True)
+        ]
+        hall = self._hall or next((one.event for one in self._seen if one.event), "All courts")
+        return board(hall, sights, self._now(), round(self._wall() * 1000), self._plan)
+
+    def submit_to(self, court: int, command: Command) -> Answer:
+        """Hand a command to the station of a court; never blocks."""
+        with self._lock:
+            numbers = numbered(self._seen)
+        if court not in numbers:
+            return Sent(RefusalView(f"Court {court} is not on this board."))
+        return self._courts[numbers.index(court)].submit(command)
+
+    def listen(self, heard: Callable[[BoardSnapshot], None]) -> None:
+        """Give every new board to `heard`, from any thread, until `stop`."""
+        self.board()
+        self._heard = heard
+        for place, court in enumerate(self._courts):
+            court.listen(lambda snapshot, place=place: self._take(place, snapshot))
+
+    def _take(self, place: int, snapshot: Snapshot) -> None:
+        with self._lock:
+            self._seen[place] = snapshot
+            made, heard = self._made(), self._heard
+        if heard is not None:
+            heard(made)
+
+    def refresh(self) -> None:
+        """Ask every court for a new snapshot."""
+        for court in self._courts:
+            court.refresh()
+
+    def stop(self) -> None:
+        """End all stations; after this nothing is heard."""
+        self._heard = None
+        for court in self._courts:
+            court.stop()

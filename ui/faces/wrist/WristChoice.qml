@@ -1,0 +1,37 @@
+pragma ComponentBehavior: Bound
+
+import QtQuick
+import Crewlink.Views
+
+// Which page the wrist shows: a notice first, then what was taken back, what R1 tells or decides, else the moment.
+QtObject {
+    id: choice
+
+    required property CourtView court
+    property bool telling: false
+    property bool awake: false
+    property string seenSilent: ""
+
+    readonly property NoticeLook notice: choice.court.top
+    readonly property NoticeLook own: choice.court.plates.own
+    readonly property bool aboutPoint: choice.notice.kind === "set_point" || choice.notice.kind === "match_point"
+    readonly property bool noticed: choice.notice.present && !(choice.aboutPoint && choice.court.ready.state === "clear")
+    readonly property bool silent: choice.own.told !== "" && choice.seenSilent !== choice.own.noticeId
+    readonly property bool told: choice.own.present && (choice.court.act.present || choice.silent)
+    readonly property bool dim: choice.court.inRally && !choice.awake
+
+    readonly property string moment: choice.dim ? "rally" : choice.court.phase !== "dead_ball" && choice.court.phase !== "rally" ? "phase" : choice.court.ready.state === "none" ? "calm" : "ready"
+    readonly property string page: {
+        if (choice.noticed)
+            return choice.aboutPoint ? "point" : "notice";
+        if (choice.court.glance.gone.present)
+            return "gone";
+        if (choice.telling)
+            return "tell";
+        if (choice.court.glance.deciding)
+            return "decide";
+        return choice.told ? "own" : choice.moment;
+    }
+
+    onPageChanged: choice.telling = choice.page === "tell"
+}
