@@ -1,6 +1,7 @@
 """Pairing: the exchange itself, its limits, and real sockets with someone in the middle."""
 
 import asyncio
+import hashlib
 import random
 import secrets
 import ssl
@@ -31,7 +32,7 @@ from protocol.pairing import (
 from protocol.pairing_beacon import HostSeen, PairingSearch, PairingSign
 from protocol.pairing_code import Code, CodeError, Ticket, check_digit
 from protocol.pairing_shell import Joined, PairingFailed, PairingHost, admission_of, join
-from protocol.pairing_wire import Admission, Ask, Confirm, Reply
+from protocol.pairing_wire import Admission, Ask, Confirm, Reply, encode
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation, Member
 from protocol.store import Store
@@ -488,3 +489,14 @@ async def test_hosts_that_show_a_code_are_found_by_their_number_and_vanish_with_
                 await watch.until(lambda: {("47", 4001), ("08", 4002)} <= numbers(), "both")
             await watch.until(lambda: ("08", 4002) not in numbers() and ("47", 4001) in numbers(), "one left")
         await watch.until(lambda: ("47", 4001) not in numbers(), "none left")
+
+
+def test_the_words_of_a_pairing_stay_the_same() -> None:
+    """Two versions must understand each other: from these keys, code and random bytes exactly these words."""
+    at, new = window(), joiner()
+    here, reply = at.begin(new.ask, 0.0)
+    confirm = new.confirm(reply, "tablet")
+    welcome, _ = here.confirm(confirm, 0.0)
+    words = [hashlib.sha256(encode(each)).hexdigest()[:16] for each in (new.ask, reply, confirm, welcome)]
+    assert HOST.device.hex()[:16] == "0d0f5c55fd482f05"
+    assert words == ["b33b3f527000af62", "0f680052dd1d01f8", "879b35180b28d22c", "b95dc772dd3d2a09"]
