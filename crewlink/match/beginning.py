@@ -88,7 +88,16 @@ def _squad_in_middle(match: Match, team: Team, start: TeamStart, at: MidMatch, w
         delays=start.delays,
         warned=start.warned or any(c.card is Card.WARNING for c in start.cards),
         cards=cards,
+        out=(*start.out, *_disqualified(start)),
+        liberos_out=start.liberos_out,
+        recovered=start.recovered,
+        late_exchanges=start.late_exchanges,
     )
+
+
+def _disqualified(start: TeamStart) -> tuple[int, ...]:
+    shown = (c.person.number for c in start.cards if c.card is Card.DISQUALIFICATION)
+    return tuple(number for number in shown if number is not None)
 
 
 def _court_in_middle(team: Team, start: TeamStart, points: int) -> OnCourt:

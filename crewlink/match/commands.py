@@ -72,11 +72,16 @@ class Point(Struct, frozen=True, omit_defaults=True, tag="point"):
 
 
 class PositionFault(Struct, frozen=True, omit_defaults=True, tag="position_fault"):
-    """`team` stood wrongly at the service hit. `outside`: a player stood outside the own court."""
+    """`team` stood wrongly at the service hit.
+
+    `outside`: a player stood outside the own court. `service`: a fault of the service at the same time; made
+    at the hit (foot, time, toss) it counts first, a ball that goes wrong later comes second.
+    """
 
     team: Team
     outside: bool = False
     number: int | None = None
+    service: RallyFault | None = None
 
 
 class Replay(Struct, frozen=True, omit_defaults=True, tag="replay"):
@@ -347,6 +352,22 @@ class Strike(Struct, frozen=True, omit_defaults=True, tag="strike"):
     reason: str
 
 
+class Change(Struct, frozen=True, omit_defaults=True, tag="change"):
+    """Let `instead` count in place of the line with entry id `target`, decided as the match stood there."""
+
+    target: bytes
+    instead: PlainCommand | Choose
+    reason: str
+
+
+class Insert(Struct, frozen=True, omit_defaults=True, tag="insert"):
+    """Write what was `missing` before the line with entry id `before`, decided as the match stood there."""
+
+    before: bytes
+    missing: PlainCommand | Choose
+    reason: str
+
+
 class Amend(Struct, frozen=True, omit_defaults=True, tag="amend"):
     """Replace the line with entry id `target` by `facts`."""
 
@@ -355,7 +376,6 @@ class Amend(Struct, frozen=True, omit_defaults=True, tag="amend"):
     reason: str
 
 
-Request = TimeOut | Substitute | LiberoSwap
 Question = (
     WrongServer
     | WrongPlayer
@@ -407,7 +427,7 @@ PlainCommand = (
 )
 MatchCommand = PlainCommand | Choose | Overrule
 """What `engine.decide` answers."""
-HistoryCommand = Undo | Strike | Amend
+HistoryCommand = Undo | Strike | Change | Insert | Amend
 """What needs the lines of the match: answered by `history.decide`, which answers all others too."""
 Command = MatchCommand | HistoryCommand
 

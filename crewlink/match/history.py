@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from crewlink.match import engine
 from crewlink.match.answer import fine, refuse
 from crewlink.match.chain import Chain, Line
-from crewlink.match.commands import Amend, Command, DecideProtest, Strike, Undo
-from crewlink.match.facts import Amended, Fact, Struck
+from crewlink.match.commands import Amend, Change, Command, DecideProtest, Insert, MatchCommand, Strike, Undo
+from crewlink.match.facts import Amended, Fact, Overruled, Struck, UnknownFact
 from crewlink.match.ruling import Decision
 from crewlink.match.state import Finding, Match
 
 PREVIEW_ID = b"\x00" * 32
+NOT_SIMPLE = (Overruled, Struck, Amended, UnknownFact)
 
 
 class Preview(Struct, frozen=True):
@@ -37,6 +38,10 @@ def decide(chain: Chain, command: Command) -> Decision:
         return _correct(chain, Struck(command.target, command.reason))
     if isinstance(command, Amend):
         return _correct(chain, Amended(command.target, command.facts, command.reason))
+    if isinstance(command, Change):
+        return _change(chain, command.target, command.instead, command.reason, keep=False)
+    if isinstance(command, Insert):
+        return _change(chain, command.before, command.missing, command.reason, keep=True)
     if isinstance(command, DecideProtest) and command.back_to is not None:
         if chain.index_of(command.back_to) is None:
             return refuse(chain.match, "no_such_line", "That line is not in the record.")
@@ -44,12 +49,28 @@ def decide(chain: Chain, command: Command) -> Decision:
 
 
 def undo_target(chain: Chain) -> Line | None:
-    """The line that an undo would cross out: the last one that counts."""
+    """The line that an undo would cross out: the last act that stands.
+
+    A strike or change of an older line is such an act. One undo after the other goes further back.
+    """
     for place in range(len(chain) - 1, -1, -1):
         line = chain.line(place)
-        if line.counts:
+        if line.counts or (line.by is None and _reaches_back(chain, place)):
             return line
     return None
+
+
+def _reaches_back(chain: Chain, place: int) -> bool:
+    """True for a change of a line, and for a strike of a line that others follow: no plain undo."""
+    fact = chain.line(place).fact
+    if not isinstance(fact, Struck | Amended):
+        return False
+    target = chain.index_of(fact.target)
+    if target is None or target >= place:
+        return False
+    if isinstance(fact, Amended):
+        return True
+    return any(chain.line(between).counts for between in range(target + 1, place))
 
 
 def is_older_than_last_rally(chain: Chain, entry_id: bytes) -> bool:
@@ -66,6 +87,19 @@ def preview(chain: Chain, fact: Fact) -> Preview:
     after = chain.extend(PREVIEW_ID, fact)
     new = tuple((i, f) for i, f in after.finding_entries() if (f.line, f.code) not in known)
     return Preview(chain.match, after.match, new)
+
+
+def _change(chain: Chain, target: bytes, command: MatchCommand, reason: str, keep: bool) -> Decision:
+    """Decide a command where the line stands; `keep`: the line itself counts after it."""
+    place = chain.index_of(target)
+    if place is None:
+        return refuse(chain.match, "no_such_line", "That line is not in the record.")
+    decision = engine.decide(chain.before(place), command)
+    if not decision.facts:
+        return structs.replace(decision, proposal=None, otherwise=())
+    kept = chain.line(place).counts if keep else ()
+    facts = tuple(f for f in (*decision.facts, *kept) if not isinstance(f, NOT_SIMPLE))
+    return _correct(chain, Amended(target, facts, reason))
 
 
 def _correct(chain: Chain, fact: Struck | Amended) -> Decision:

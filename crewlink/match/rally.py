@@ -14,6 +14,8 @@ from crewlink.match.state import Match, found
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase, RallyFault, ReplayCause
 
+AT_THE_HIT = (RallyFault.SERVICE_FOOT, RallyFault.SERVICE_TIME, RallyFault.SERVICE_TOSS)
+
 
 def won(match: Match, team: Team, fault: RallyFault | None = None, number: int | None = None) -> RallyWon:
     """The fact that `team` won the rally now served."""
@@ -38,6 +40,8 @@ def decide_position_fault(match: Match, command: PositionFault) -> Decision:
     if closed is not None:
         return closed
     team = command.team
+    if command.service in AT_THE_HIT and match.serving is not None:
+        return _server_first(match, match.serving, command.service)
     call = RallyFault.OUTSIDE_COURT if command.outside else RallyFault.POSITION
     fact = won(match, team.other, call, command.number)
     free = team is match.serving and not match.profile.positions.serving_team_in_order
@@ -49,6 +53,17 @@ def decide_position_fault(match: Match, command: PositionFault) -> Decision:
     ruling = Ruling("position_fault", Severity.FAULT, sentence, match.profile.reference("position_fault"))
     choice = option(AS_RULED, sentence, fact, reference=ruling.reference)
     return Decision((), ruling, Proposal("position_fault", (choice,), AS_RULED), (fact,))
+
+
+def _server_first(match: Match, serving: Team, fault: RallyFault | None) -> Decision:
+    """The server's fault at the hit comes before any positional fault."""
+    fact = won(match, serving.other, fault, match.server)
+    sentence = f"The server's fault counts first: point and service to {serving.other}."
+    ruling = Ruling(
+        "server_fault_first", Severity.FAULT, sentence, match.profile.reference("server_fault_first")
+    )
+    choice = option(AS_RULED, sentence, fact, reference=ruling.reference)
+    return Decision((), ruling, Proposal("server_fault_first", (choice,), AS_RULED), (fact,))
 
 
 def decide_replay(match: Match, command: Replay) -> Decision:

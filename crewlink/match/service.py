@@ -7,7 +7,7 @@ from typing import cast
 from msgspec import structs
 
 from crewlink.match.answer import not_in_set, option, refuse
-from crewlink.match.cancelling import Found, Outcome, as_it_is, fact_of, for_closed_set, outcome
+from crewlink.match.cancelling import Found, Outcome, as_it_is, exchanged, fact_of, for_closed_set, outcome
 from crewlink.match.commands import Pair, WrongInformation, WrongServer
 from crewlink.match.completed import judged
 from crewlink.match.facts import Corrected, Exchange, LiberoReplaced, SimpleFact, Substituted
@@ -46,7 +46,7 @@ def _decide_in_set(match: Match, command: WrongServer) -> Decision:
     due = _due(match, command)
     if command.at_hit and match.serving is not team:
         return refuse(match, "not_serving", f"Team {team} does not serve.")
-    if command.at_hit and number == due and command.rallies == 0:
+    if command.at_hit and number == due and command.rallies == 0 and not _libero_out_of_slot(match, command):
         return refuse(match, "right_server", f"{number} is the right server.")
     options = (*_explanations(match, command), *_faults(match, command))
     suggested = "moment_unknown" if command.rallies is None else "wrong_server"
@@ -67,6 +67,26 @@ def _due(match: Match, command: WrongServer) -> int:
     return match.court(command.team).order[0]
 
 
+def _libero_out_of_slot(match: Match, command: WrongServer) -> bool:
+    """True if the libero on court is the one who serves, and may not in this place of the order."""
+    court = match.court(command.team)
+    if command.number != court.libero or court.order[0] != court.libero:
+        return False
+    return not match.profile.libero.may_serve or court.libero_slot != slot_at(court, 0)
+
+
+def _fault(match: Match, command: WrongServer, name: str, result: Outcome) -> Corrected:
+    """The fault as a fact; a libero who may not serve makes room for the player it stood for."""
+    team = command.team
+    fact = fact_of(match, Cause.WRONG_SERVER, name, result, team, command.number)
+    partner = match.court(team).stands_for
+    if partner is None or not _libero_out_of_slot(match, command):
+        return fact
+    orders = list(fact.orders)
+    orders[team.place] = exchanged(orders[team.place], command.number, partner)
+    return structs.replace(fact, orders=(orders[0], orders[1]))
+
+
 def _faults(match: Match, command: WrongServer) -> list[Option]:
     """The fault by the profile: with points cancelled as far as it reaches, and with the moment unknown."""
     rules, team = match.profile.wrong_server, command.team
@@ -78,11 +98,11 @@ def _faults(match: Match, command: WrongServer) -> list[Option]:
     if command.rallies is not None:
         fault = Found(team, command.rallies, command.at_hit, rules.single_point, rules.reach, False)
         result = outcome(match, fault)
-        fact = fact_of(match, Cause.WRONG_SERVER, "wrong_server", result, team, command.number)
+        fact = _fault(match, command, "wrong_server", result)
         found.append(option("wrong_server", _says(team, result, match), fact, reference=reference))
     unknown = Found(team, None, command.at_hit, rules.single_point, rules.reach, False)
     result = outcome(match, unknown)
-    fact = fact_of(match, Cause.WRONG_SERVER, "moment_unknown", result, team, command.number)
+    fact = _fault(match, command, "moment_unknown", result)
     sentence = f"Moment unknown: no points cancelled. Point and service to {team.other}."
     found.append(option("moment_unknown", sentence, fact, reference=reference))
     return found

@@ -34,6 +34,8 @@ class TeamStart(Struct, frozen=True, omit_defaults=True):
     position 1 to 6 (default: as on court, the libero's partner put in). `libero`: (libero, stands for).
     `libero_slot`: position on the sheet in whose turn the libero has served. `substitutions` counts more than
     `pairs` shows where the pairs are not known.
+    `out`, `liberos_out`: out for the match. `recovered`: players who had recovery time. `late_exchanges`:
+    libero replacements after the service whistle so far.
     """
 
     positions: Six
@@ -48,6 +50,10 @@ class TeamStart(Struct, frozen=True, omit_defaults=True):
     delays: int = 0
     warned: bool = False
     cards: tuple[CardGiven, ...] = ()
+    out: tuple[int, ...] = ()
+    liberos_out: tuple[int, ...] = ()
+    recovered: tuple[int, ...] = ()
+    late_exchanges: int = 0
 
 
 class MidMatch(Struct, frozen=True, omit_defaults=True):

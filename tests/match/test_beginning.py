@@ -6,12 +6,13 @@ import msgspec
 import pytest
 
 from crewlink.match.beginning import SetupError, begin
-from crewlink.match.commands import Pair, Substitute, TimeOut
+from crewlink.match.commands import LiberoSwap, Pair, Substitute, TimeOut
 from crewlink.match.facts import SetScore
+from crewlink.match.ruling import Severity
 from crewlink.match.setup import CardGiven, MatchSetup, MidMatch, TeamStart, UsedPair
 from crewlink.match.standing import standing
 from crewlink.match.teams import Person, TeamSheet
-from crewlink.match.terms import Card, Phase
+from crewlink.match.terms import Card, Moment, Phase
 from crewlink.rules.format import FormatError, FormatOptions
 from crewlink.rules.loading import ProfileError
 from tests.match.playing import BASE_A, BASE_B, SHEET_A, A, B, Table, in_middle, setup
@@ -103,6 +104,23 @@ def test_a_match_taken_up_in_the_middle_knows_its_places() -> None:
     assert (a.places[2].stands_for, a.libero_slot) == (2, 2)
     assert (a.time_outs.used, a.substitutions.used, a.improper, a.delays, a.warned) == (1, 1, 1, 1, True)
     table.do(Substitute(A, (Pair(9, 6),)))
+
+
+def test_who_is_out_at_the_start_stays_out() -> None:
+    start = TeamStart(
+        BASE_A,
+        cards=(CardGiven(Person(number=6), Card.DISQUALIFICATION),),
+        out=(11,),
+        liberos_out=(20,),
+        recovered=(7,),
+        late_exchanges=1,
+    )
+    table = in_middle((5, 5), A, a=start)
+    a = standing(table.match).a
+    assert (a.bench, a.liberos) == ((13, 16, 19), (21,))
+    assert table.match.a.recovered == (7,)
+    late = LiberoSwap(A, 21, 2, Moment.AFTER_WHISTLE)
+    assert table.ask(late).ruling.severity is Severity.DELAY
 
 
 def test_a_closed_pair_stays_closed() -> None:

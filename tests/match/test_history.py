@@ -7,7 +7,9 @@ from crewlink.match.chain import Chain
 from crewlink.match.commands import (
     Amend,
     BeginSet,
+    Change,
     Choose,
+    Insert,
     Pair,
     Point,
     Strike,
@@ -45,6 +47,60 @@ def test_a_strike_can_be_struck() -> None:
     assert table.match.court_b == before.court_b
     assert not table.chain.lines[1].struck
     assert table.chain.lines[2].struck
+
+
+def test_undo_takes_back_a_strike_or_change_of_an_older_line() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("ABBA")
+    first = table.chain.lines[0].entry_id
+    table.do(Strike(first, "wrong line"))
+    assert table.match.score == (6, 7)
+    table.do(Undo())
+    assert table.match.score == (7, 7)
+    table.do(Change(first, Point(B), "wrong team"))
+    assert table.match.score == (6, 8)
+    table.do(Undo())
+    assert table.match.score == (7, 7)
+    table.do(Undo(), Undo())
+    assert table.match.score == (6, 6)
+
+
+def test_undo_after_undo_goes_further_back_and_plays_on() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("AAB")
+    table.do(Undo(), Undo())
+    assert table.match.score == (6, 5)
+    table.rallies("B")
+    table.do(Undo(), Undo())
+    assert table.match.score == (5, 5)
+    assert table.ask(Undo()).ruling.code == "nothing_to_undo"
+
+
+def test_change_of_a_line_by_a_command() -> None:
+    table = in_middle((5, 5), A)
+    table.do(Substitute(A, (Pair(6, 9),)))
+    line = table.last_id
+    table.rallies("AB")
+    table.do(Change(line, Substitute(A, (Pair(6, 7),)), "7 went out"))
+    assert table.match.court_a.order == (4, 9, 6, 12, 2, 15)
+    refused = table.ask(Change(line, Substitute(A, (Pair(4, 7),)), "?"))
+    assert (refused.facts, refused.ruling.code) == ((), "already_on_court")
+    assert table.ask(Change(b"?", Point(A), "?")).ruling.code == "no_such_line"
+
+
+def test_a_line_that_was_missed_is_written_before_another() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("AB")
+    second = table.last_id
+    table.rallies("B")
+    table.do(Insert(second, Substitute(A, (Pair(6, 9),)), "not written at the time"))
+    assert table.match.court_a.order == (4, 6, 7, 12, 2, 15)
+    assert table.match.court_a.swaps[0].score == (6, 5)
+    assert table.match.score == (6, 7)
+    assert table.match.findings == ()
+    table.do(Insert(second, Point(A), "a rally was missed, too"))
+    assert table.match.score == (7, 7)
+    assert table.match.court_a.substitutions == 1
 
 
 def test_strike_of_an_older_rally_moves_all_later_scores() -> None:

@@ -122,6 +122,16 @@ def test_libero_not_written_where_a_libero_may_serve() -> None:
     assert "libero_missing" not in codes(in_middle((6, 6), A), WrongServer(A, 20))
 
 
+def test_libero_in_a_second_slot_is_out_of_order_though_written_there() -> None:
+    start = TeamStart((20, 12, 2, 15, 4, 9), line_up=(4, 9, 7, 12, 2, 15), libero=(20, 7), libero_slot=2)
+    table = in_middle((14, 12), A, "USJ", a=start)
+    settle(table, WrongServer(A, 20))
+    stands(table, (14, 13), (B, 1), (7, 12, 2, 15, 4, 9), TURNED_B)
+    assert table.match.court_a.libero is None
+    in_slot = TeamStart((20, 12, 2, 15, 4, 9), line_up=(4, 9, 7, 12, 2, 15), libero=(20, 7), libero_slot=3)
+    assert in_middle((14, 12), A, "USJ", a=in_slot).ask(WrongServer(A, 20)).ruling.code == "right_server"
+
+
 def test_nothing_is_hit_yet_nothing_is_wrong() -> None:
     table = in_middle((6, 6), A)
     assert codes(table, WrongServer(A, 12, 0, False))[-1] == "no_fault"

@@ -11,6 +11,7 @@ from crewlink.match.commands import (
     LiberoSwap,
     NameLibero,
     Pair,
+    PositionFault,
     Sanction,
     Substitute,
     TimeOut,
@@ -20,7 +21,7 @@ from crewlink.match.scoring import set_winner
 from crewlink.match.setup import TeamStart
 from crewlink.match.standing import standing
 from crewlink.match.teams import Person, Team
-from crewlink.match.terms import Card, SubstitutionKind
+from crewlink.match.terms import Card, RallyFault, SubstitutionKind
 from crewlink.rules.format import FormatOptions, resolve
 from crewlink.rules.loading import SHIPPED, shipped
 from tests.match.playing import BASE_A, BASE_B, A, B, from_start, in_middle, line_ups
@@ -96,6 +97,23 @@ def test_college_sets_to_25_and_a_fifth_to_15() -> None:
     """NCAA women's rule 8.2.1, 2008 change."""
     form = shipped("USC").profile.format()
     assert [form.target(n) for n in range(1, 6)] == [25, 25, 25, 25, 15]
+
+
+@pytest.mark.parametrize("profile", ["INT", "OLD"])
+def test_a_fault_of_the_server_at_the_hit_comes_before_a_positional_fault(profile: str) -> None:
+    """FIVB Official Volleyball Rules 2013-2016 and 2025-2028, 7.5.2."""
+    table = in_middle((5, 5), A, profile)
+    question = PositionFault(B, service=RallyFault.SERVICE_FOOT)
+    table.do(Choose(question, AS_RULED))
+    assert (table.match.score, table.match.serving) == ((5, 6), B)
+
+
+@pytest.mark.parametrize("profile", ["INT", "OLD"])
+def test_a_service_that_goes_out_comes_after_a_positional_fault(profile: str) -> None:
+    """FIVB Official Volleyball Rules 2013-2016 and 2025-2028, 7.5.3."""
+    table = in_middle((5, 5), A, profile)
+    table.do(Choose(PositionFault(B, service=RallyFault.SERVICE_OUT), AS_RULED))
+    assert (table.match.score, table.match.serving) == ((6, 5), A)
 
 
 def test_a_second_request_is_allowed_when_it_is_forced() -> None:
