@@ -242,6 +242,8 @@ def test_index_of_knows_only_its_own_lines() -> None:
     assert table.chain.index_of(table.last_id) == 1
     assert short.index_of(table.last_id) is None
     assert short.before(0) == short.start_match
+    assert table.chain.before(1) == short.match
+    assert table.chain.before(2) == table.match
     assert Chain.start(setup()).index_of(b"1") is None
 
 

@@ -14,7 +14,7 @@ from crewlink.match.commands import (
     UnlistedPlayer,
     WrongPlayer,
 )
-from crewlink.match.facts import SetScore
+from crewlink.match.facts import Exchange, SetScore, Substituted
 from crewlink.match.ruling import Severity
 from crewlink.match.setup import TeamStart, UsedPair
 from crewlink.match.teams import Six
@@ -45,7 +45,9 @@ def test_before_the_set_it_is_put_right_without_sanction() -> None:
 
 def test_before_the_set_the_coach_may_keep_the_player_by_substitution() -> None:
     table = at_the_check()
-    table.do(Choose(WrongPlayer(A, 11, 7), "keep"))
+    fact = table.do(Choose(WrongPlayer(A, 11, 7), "keep")).facts[0]
+    assert isinstance(fact, Substituted)
+    assert fact.pairs == (Exchange(7, 11, 3, 1),)
     assert table.match.court_a.order == (4, 9, 11, 12, 2, 15)
     assert table.match.court_a.substitutions == 1
 
