@@ -369,7 +369,7 @@ SCENES: dict[str, Scene] = {
     "toss_typed": Scene(before(), typed("Enter Enter Right Enter")),
     "line_ups": Scene(line_ups()),
     "sheet_empty": Scene(line_ups(), typed("Right")),
-    "sheet_faulty": Scene(line_ups(), typed(_SHEET), ask=lambda command, heard: heard(faulty())),
+    "sheet_faulty": Scene(line_ups(), typed(_SHEET + " Enter Enter"), ask=lambda command, heard: heard(faulty())),
     "sheet_back": Scene(
         line_ups(), typed(_SHEET + " Enter Enter Down Enter"), ask=lambda command, heard: heard(faulty())
     ),

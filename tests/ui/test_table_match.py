@@ -76,7 +76,8 @@ def test_a_faulty_sheet_can_only_go_back(crew: OpenCrew) -> None:
     table.press("Enter Left Enter Left Enter")
     snapshot = table.press("Left 7 Enter 12 Enter 2 Enter 15 Enter 4 Enter 7 Enter Enter Down")
     panel = table.desk.panel
-    assert [fault.sentence for fault in panel.faults.rows] == ["7 is in box 1 and in box 6."]
+    sentences = [fault.sentence for fault in panel.faults.rows]
+    assert sentences == ["7 is in box 1 and in box 6.", "Captain 9 is not in the line-up."]
     assert table.desk.line.keyWords[0] == "Send back"
     snapshot = table.press("Enter")
     assert "Line-up A 7 12 2 15 4 7" not in texts(snapshot)

@@ -11,7 +11,7 @@ from ui.line.world import Command, World
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """`line` if nothing is sent or it was refused; `then` once `command` is on its way. `theme`: change it."""
+    """`line` if nothing is sent or it was refused; `then` once `command` is on its way. `theme`: turn it."""
 
     line: Line
     command: Command | None = None

@@ -65,7 +65,7 @@ def _idle(line: Line, world: World) -> LineShown:
 def _waits(world: World) -> LineShown:
     asked = world.snapshot.proposals[0].asks or "R1"
     known = world.top
-    tail = "Space: you know." if known is not None else "Enter: enter what R1 signalled."
+    tail = "Space: you know." if known is not None else "Enter: write R1's sign."
     return LineShown(
         f"Waits for {asked}",
         mark="hold",

@@ -35,7 +35,7 @@ Column {
 
     Item {
         width: counts.width
-        height: 26
+        height: 28
 
         Tally {
             y: Theme.s1

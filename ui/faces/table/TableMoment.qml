@@ -74,7 +74,7 @@ Item {
     Repeater {
         model: [moment.view.leftTeam, moment.view.rightTeam]
 
-        Item {
+        TableMomentRow {
             id: team
 
             required property TeamLook modelData
@@ -84,31 +84,8 @@ Item {
 
             y: 46 + team.index * 44
             width: moment.width
-            height: 44
-
-            TeamBand {
-                y: 10
-                width: 24
-                height: 24
-                letter: team.modelData.letter
-                outlined: true
-            }
-
-            Words {
-                x: 40
-                mid: 22
-                size: moment.sizes.body
-                bold: true
-                text: team.modelData.letter
-            }
-
-            Words {
-                x: 72
-                mid: 22
-                size: moment.sizes.body
-                text: moment.row(team.modelData, team.sheet)
-                color: Theme.dim
-            }
+            letter: team.modelData.letter
+            words: moment.row(team.modelData, team.sheet)
         }
     }
 

@@ -74,14 +74,14 @@ Item {
 
             required property int index
 
-            readonly property bool onCourt: box.index < 6
+            readonly property bool placed: box.index < 6
             readonly property bool wide: box.key === "signature"
 
             objectName: "table.sheet." + box.key
-            x: 60 + (box.onCourt ? sheet.columns[box.index] * 208 : (box.index - 6) * 148)
-            y: box.onCourt ? 104 + sheet.lines[box.index] * 124 : 372
-            width: box.onCourt ? 200 : box.wide ? 676 - box.x : 140
-            height: box.onCourt ? 116 : 108
+            x: 60 + (box.placed ? sheet.columns[box.index] * 208 : (box.index - 6) * 148)
+            y: box.placed ? 104 + sheet.lines[box.index] * 124 : 372
+            width: box.placed ? 200 : box.wide ? 676 - box.x : 140
+            height: box.placed ? 116 : 108
             sizes: sheet.sizes
         }
     }

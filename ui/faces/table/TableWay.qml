@@ -36,7 +36,7 @@ Rectangle {
 
     Words {
         x: 48
-        width: (way.against !== "" ? 336 : 590) - Theme.s4
+        width: (way.against !== "" ? 350 : 590) - Theme.s3
         mid: lineCount > 1 ? way.middle - 11 : way.middle
         size: lineCount > 1 || wide.implicitWidth > width ? way.sizes.small : way.sizes.body
         bold: way.chosen
@@ -56,7 +56,7 @@ Rectangle {
 
     Icon {
         visible: way.against !== ""
-        x: 388
+        x: 402
         y: Math.round(way.middle - height / 2)
         path: way.ruledOut ? Marks.cross : Marks.answered
         size: 22
@@ -65,7 +65,7 @@ Rectangle {
 
     Words {
         visible: way.against !== ""
-        x: 420
+        x: 432
         mid: way.middle
         size: way.sizes.small
         text: way.against
