@@ -17,7 +17,7 @@ Item {
     property real bl: -1
 
     readonly property real wide: label.implicitWidth + line.between + value.implicitWidth
-    readonly property int between: line.label !== "" ? Theme.s2 : 0
+    readonly property int between: line.label !== "" && line.value !== "" ? Theme.s2 : 0
 
     implicitWidth: line.wide
     implicitHeight: Math.round(line.valueSize * 1.3)

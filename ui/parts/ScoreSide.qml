@@ -57,7 +57,7 @@ Item {
     Words {
         objectName: "score." + side.team.letter
         x: side.atLeft ? side.width - side.pair.axisGap - implicitWidth : side.pair.axisGap
-        mid: side.height * 0.48
+        mid: side.height * (side.pair.upright ? 0.58 : 0.48)
         size: side.pair.pointsSize
         bold: !side.pair.calm
         text: String(side.team.points)

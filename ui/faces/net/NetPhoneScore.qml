@@ -59,7 +59,7 @@ Item {
                 bl: 186
                 size: score.sizes.body
                 bold: side.due
-                text: side.due ? "serves" : side.modelData.nextServer >= 0 ? "next " + side.modelData.nextServer : ""
+                text: side.due ? "serves" : score.court.serverTeam !== "" && side.modelData.nextServer >= 0 ? "next " + side.modelData.nextServer : ""
                 color: side.due ? Theme.ink : Theme.dim
             }
         }
