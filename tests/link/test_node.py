@@ -269,3 +269,38 @@ async def test_waking_up_makes_all_links_new(tmp_path: Path) -> None:
     async with pair(tmp_path, wall=lambda: wall_milliseconds() + sum(shift)) as (a, b, watch, _, _):
         shift.append(60_000)
         await watch.until(lambda: b.ups == 2 and a.ups == 2 and len(b.heard) == 2, "new links after a jump")
+
+
+def open_handles() -> int:
+    return sum(1 for _ in Path("/dev/fd").iterdir())
+
+
+@in_loop
+async def test_many_calls_leave_nothing_behind(tmp_path: Path) -> None:
+    """Strangers, noise, callers that go at once, links that come and go: no handle and no task stays."""
+    async with pair(tmp_path) as (a, b, watch, node_a, _):
+        stranger = Contexts.build(STRANGER, [LOW.tls_cert]).dial
+
+        async def burst() -> None:
+            for _ in range(30):
+                with contextlib.suppress(OSError):
+                    _, writer = await asyncio.open_connection(
+                        "127.0.0.1", node_a.port, ssl=stranger, server_hostname=""
+                    )
+                    writer.transport.abort()
+                _, writer = await asyncio.open_connection("127.0.0.1", node_a.port)
+                writer.write(b"noise")
+                writer.transport.abort()
+            ups = a.ups
+            a.drop()
+            node_a.touch()
+            await watch.until(lambda: a.ups > ups and bool(b.links and a.links), "linked again")
+
+        await burst()
+        tasks, handles = len(asyncio.all_tasks()), open_handles()
+        for _ in range(4):
+            await burst()
+        await watch.until(
+            lambda: len(asyncio.all_tasks()) <= tasks + 2 and open_handles() <= handles + 2,
+            "no more tasks and handles than after the first burst",
+        )
