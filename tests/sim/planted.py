@@ -5,8 +5,8 @@ A simulation that finds nothing proves nothing until it has found these.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from collections.abc import Callable
+from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from typing import Any
 from unittest.mock import patch
@@ -55,13 +55,21 @@ def _receipt_before_saved() -> Any:
 
 
 def _voter_forgets() -> Any:
-    """After a restart a voter does not remember what it has voted for."""
+    """A voter votes for every take of a round, not for one."""
 
-    def voted(self: Taking, epoch: bytes) -> int:
-        votes = self._book.pen.votes.values()
-        return max((v.round for e, v in votes if v.epoch == epoch and e.log == self._book.log), default=0)
+    def vote(self: Taking, now: float, wall_ms: int) -> Any:
+        standing = self._book.standing()
+        mine = {v.take for e, v in self._book.pen.votes.values() if e.log == self._book.log}
+        for take_id in self._seen:
+            entry, take = self._book.pen.takes.get(take_id, (None, None))
+            if entry is None or take is None or take.epoch != standing.epoch or take_id in mine:
+                continue
+            voter = self._book.identity.device in standing.voters
+            if voter and take.round >= self._voted(take.epoch) and self._may_vote(entry, standing, now):
+                return [self._vote_for(take_id, take.epoch, take.round, wall_ms)]
+        return []
 
-    return patch.object(Taking, "_voted", voted)
+    return patch.object(Taking, "_vote", vote)
 
 
 def _votes_though_heard() -> Any:
@@ -79,26 +87,6 @@ def _writes_on() -> Any:
         return had
 
     return patch.object(Book, "holds_pen", holds_pen)
-
-
-@contextmanager
-def _cut_at_own_head() -> Iterator[None]:
-    """A taker opens on its own head, whatever records the voters named, and everybody accepts it."""
-    with ExitStack() as stack:
-        stack.enter_context(patch.object(pen, "_reaches", lambda node, head: True))
-        stack.enter_context(patch.object(Taking, "_votes_for", _all_votes))
-        yield
-
-
-def _all_votes(self: Taking, attempt: Any) -> Any:
-    device_of = self._book.journal.device_of
-    voters = self._book.standing().voters
-    found = {
-        device_of(entry.log): entry
-        for entry, vote in self._book.pen.votes.values()
-        if vote.take == attempt.take and device_of(entry.log) in voters
-    }
-    return list(found.values())
 
 
 def _counts_who_voted_away() -> Any:
@@ -257,9 +245,10 @@ def _anybody_writes() -> Any:
 
 def _never_again() -> Any:
     """What was sent once is not sent again."""
-    return patch.object(session, "RESEND_SECONDS", 1e9), patch.object(
-        session.Session, "settle", lambda self, got: None
-    )
+    stack = ExitStack()
+    stack.enter_context(patch.object(session, "RESEND_SECONDS", 1e9))
+    stack.enter_context(patch.object(session.Session, "settle", lambda self, got: None))
+    return stack
 
 
 def _nobody_confirms() -> Any:
@@ -302,27 +291,35 @@ RESTORING, MALICIOUS, REVOKING = profiles.RESTORING, profiles.MALICIOUS, profile
 
 PLANTED = (
     Planted("said before saved", _said_before_saved, ("saved-survives",), (CRASHING,)),
-    Planted("receipt before saved", _receipt_before_saved, (), (CRASHING, ROUGH), 300),
-    Planted("voter forgets", _voter_forgets, (), (ROUGH, STALLING, profiles.FLAPPING), 300),
-    Planted("votes though heard", _votes_though_heard, (), (STALLING,), 300),
+    Planted("receipt before saved", _receipt_before_saved, ("saved-survives",), (CRASHING, ROUGH), 300),
+    Planted(
+        "voter forgets", _voter_forgets, ("one-certified-child", "what-stands-stays"), (profiles.RIVALS,), 400
+    ),
+    Planted("votes though heard", _votes_though_heard, ("no-vote-while-heard",), (STALLING,), 300),
     Planted("writes on", _writes_on, ("no-writing-without-pen",), (STALLING,)),
-    Planted("cut at own head", _cut_at_own_head, (), (ROUGH, profiles.LOSING), 300),
     Planted("counts who voted away", _counts_who_voted_away, ("what-stands-stays",), (STALLING,), 300),
     Planted("says it of any epoch", _says_it_of_any_epoch, ("what-stands-stays",), (FORCED,), 300),
-    Planted("length first", _length_first, (), (FORCED, STALLING), 300),
-    Planted("first come", _first_come, ("same-set-same-state",), (FORCED,)),
+    Planted("length first", _length_first, ("what-stands-stays",), (FORCED, STALLING), 300),
+    Planted("first come", _first_come, ("same-set-same-state", "all-arrive"), (FORCED,)),
     Planted("old vector kept", _old_vector_kept, ("all-arrive",), (RESTORING,)),
     Planted("only own logs", _only_own_logs, ("all-arrive",), (profiles.PARTIAL,)),
     Planted("text for all", _text_for_all, ("private-stays-private",), (LOSSY,)),
     Planted("text never asked for", _text_never_asked_for, ("all-arrive",), (LOSSY,)),
-    Planted("forks ignored", _forks_ignored, ("all-arrive",), (MALICIOUS,)),
-    Planted("one log for all runs", _one_log_for_all_runs, (), (RESTORING,)),
-    Planted("signatures unchecked", _signatures_unchecked, ("strangers-change-nothing",), (MALICIOUS,)),
+    Planted("forks ignored", _forks_ignored, ("all-arrive", "forks-are-proven"), (MALICIOUS,)),
+    Planted("one log for all runs", _one_log_for_all_runs, ("all-arrive", "forks-are-proven"), (RESTORING,)),
+    Planted(
+        "signatures unchecked",
+        _signatures_unchecked,
+        ("strangers-change-nothing", "saved-survives", "all-arrive", "forks-are-proven"),
+        (MALICIOUS,),
+    ),
     Planted("any key will do", _any_key_will_do, ("strangers-change-nothing",), (MALICIOUS,)),
-    Planted("anybody writes", _anybody_writes, (), (MALICIOUS,)),
+    Planted("anybody writes", _anybody_writes, ("strangers-change-nothing",), (MALICIOUS,)),
     Planted("never again", _never_again, ("all-arrive",), (LOSSY,)),
     Planted("nobody confirms", _nobody_confirms, ("all-arrive",), (CRASHING,)),
-    Planted("half is enough", _half_is_enough, (), (STALLING,), 300),
+    Planted(
+        "half is enough", _half_is_enough, ("one-certified-child", "what-stands-stays"), (STALLING,), 300
+    ),
     Planted("steps are trusted", _steps_are_trusted, ("same-set-same-state",), (FORCED,)),
-    Planted("cuts are forgotten", _cuts_are_forgotten, (), (REVOKING,), 300),
+    Planted("cuts are forgotten", _cuts_are_forgotten, ("cuts-hold",), (REVOKING,), 300),
 )

@@ -77,6 +77,10 @@ REVOKING = replace(
     PARTED, name="revoking", cut_every=3.0, revoke=0.03, force=0.05, take=0.4, crash_every=15.0
 )
 LOSING = replace(ROUGH, name="losing", lose=1.0, take=0.5, cut_every=3.0)
+RIVALS = replace(
+    PARTED, name="rivals", lose=1.0, crash_every=1.5, down_span=0.4, cut_every=2.0, take=0.9, acts_every=0.3
+)
+HASTY = replace(RIVALS, name="hasty", stream=False, loss=0.3, crash_every=6.0, acts_every=0.15, jitter=0.05)
 PARTIAL = replace(CRASHING, name="partial", partial=1.0, cut_every=8.0, take=0.3)
 RESTORING = replace(CRASHING, name="restoring", crash_every=4.0, restore=0.5, force=0.03, cut_every=6.0)
 MALICIOUS = replace(LOSSY, name="malicious", stream=True, malice=0.1, cut_every=6.0, crash_every=12.0)
@@ -96,6 +100,8 @@ PROFILES = (
     MALICIOUS,
     LOSING,
     PARTIAL,
+    RIVALS,
+    HASTY,
 )
 
 

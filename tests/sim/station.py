@@ -154,7 +154,7 @@ class Station:
         return True
 
     def hear(self, peer: Peer, sender: Station, link: int, frame: bytes) -> None:
-        if link in self.world.network.by_link:  # else this end has given the link up before it read this
+        if link in peer._links._sessions:  # else the frame came before the link, or after its end
             self.heard[sender.identity.device] = self.clock()
         peer.receive(link, frame, self.clock(), self.wall())
 

@@ -58,7 +58,10 @@ class World:
         )
         match = hashlib.sha256(f"match {self.seed}".encode()).digest()[:16]
         invitation = Invitation(match, stations[0].identity.device, members)
-        voters = tuple(station.identity.device for station in stations if station.post != "site")
+        voting = [station for station in stations if station.post != "site"]
+        if self.rng.random() < 0.5:
+            voting = self.rng.sample(stations, self.rng.randint(min(2, len(stations)), len(stations)))
+        voters = tuple(station.identity.device for station in voting)
         for station in stations:
             station.invitation = invitation
             station.skew_ms = self.rng.gauss(0.0, self.profile.skew) * 1000.0
