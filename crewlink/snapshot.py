@@ -161,7 +161,7 @@ class NoticeView(Struct, frozen=True):
 
 
 class Explanation(Struct, frozen=True):
-    """One way to read what happened, with the score and server it leads to."""
+    """One way to read what happened, with the score and server it leads to; `proposal` is for a consent."""
 
     text: str
     against: str
@@ -169,6 +169,7 @@ class Explanation(Struct, frozen=True):
     server: str
     ruled_out: bool = False
     chosen: bool = False
+    proposal: str = ""
 
 
 class ProposalView(Struct, frozen=True):

@@ -182,6 +182,7 @@ def _proposals(court: Court, me: Me) -> tuple[ProposalView, ...]:
                         score=f"{one.option.score[0]}:{one.option.score[1]}",
                         server=f"{one.option.serving} {one.option.server or ''}".strip(),
                         chosen=one is likeliest,
+                        proposal=one.id.hex(),
                     )
                     for one in sorted(options, key=lambda one: not one.option.explanation)
                 ),

@@ -18,6 +18,7 @@ from ui.line.panel import (
     sheet_boxes,
     sheet_faults,
     sheet_title,
+    signalled,
 )
 from ui.line.state import Line, Region
 from ui.line.world import World
@@ -41,6 +42,7 @@ class DeskPanel(QObject):
         self._focus = ""
         self._wrong = ""
         self._meant = ("", -1)
+        self._way = ""
         self._exchange = ExchangeShown()
         self._titles = ("", "")
         self._team = ""
@@ -62,6 +64,7 @@ class DeskPanel(QObject):
         self._live = bool(world.stack) and world.stack[0].state == "open"
         self._focus = ids[chosen] if line.region is Region.NOTICES and chosen < len(ids) else ""
         self._meant = meant(line, world)
+        self._way = signalled(line)
         self._exchange = exchange(line, world)
         self._target = line.form.target if line.form is not None else ""
         self._sheet(line, world)
@@ -88,6 +91,7 @@ class DeskPanel(QObject):
             self._focus,
             self._wrong,
             self._meant,
+            self._way,
             self._exchange,
             self._team,
             self._titles,
@@ -127,6 +131,11 @@ class DeskPanel(QObject):
     @Property(str, notify=changed)
     def wrongId(self) -> str:
         return self._wrong
+
+    @Property(str, notify=changed)
+    def wayId(self) -> str:
+        """The way that is being entered as R1's sign."""
+        return self._way
 
     @Property(str, notify=changed)
     def meantTeam(self) -> str:

@@ -76,6 +76,7 @@ class ExplanationRole(IntEnum):
     server = _FIRST + 4
     ruledOut = _FIRST + 5
     chosen = _FIRST + 6
+    proposal = _FIRST + 7
 
 
 class DefectRole(IntEnum):

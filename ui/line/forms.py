@@ -51,11 +51,24 @@ def _boxes(act: Act, world: World, team: str) -> tuple[Box, ...]:
     if act is Act.LINE_UP:
         return _sheet_boxes(world, team)
     boxes = SHAPES[act].boxes
+    if act is Act.SIGN:
+        return (replace(boxes[0], choices=_signs(world)),)
     if act is Act.HELP:
         filled = {link.post for link in world.snapshot.links if link.state not in ("here", "unfilled")}
         kept = tuple(one for one in boxes[0].choices if one[0] in filled) or boxes[0].choices
         return (replace(boxes[0], choices=kept, value=kept[0][0]),)
     return boxes
+
+
+def _signs(world: World) -> tuple[tuple[str, str], ...]:
+    """What R1 may signal: agreement to one of the ways listed, the suggested one first, or no."""
+    first = next(iter(world.snapshot.proposals), None)
+    if first is None:
+        return (("no", "says no"),)
+    ways = list(enumerate(first.explanations, start=1))
+    listed = [(one.proposal, f"agrees to {place}") for place, one in ways if one.proposal and not one.ruled_out]
+    listed.sort(key=lambda way: way[0] != first.id)
+    return (*(listed or [(first.id, "agrees")]), ("no", "says no"))
 
 
 def _place_typed(form: Form, first: int, typed: str, world: World) -> Form:
@@ -162,7 +175,11 @@ def _set_point(form: Form, world: World) -> Command:
 
 def _sign(form: Form, world: World) -> Command | None:
     first = next(iter(world.snapshot.proposals), None)
-    return None if first is None else say.Consent(first.id, form.value("sign") == "agree", "R1")
+    return None if first is None else _consent(first.id, form.value("sign"))
+
+
+def _consent(suggested: str, sign: str) -> Command:
+    return say.Consent(suggested, False, "R1") if sign == "no" else say.Consent(sign, True, "R1")
 
 
 def _substitution(form: Form, world: World) -> Command:

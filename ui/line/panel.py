@@ -120,6 +120,13 @@ def meant(line: Line, world: World) -> tuple[str, int]:
     return "", -1
 
 
+def signalled(line: Line) -> str:
+    """The way that is chosen as R1's sign, "" while none is."""
+    form = line.form
+    sign = form.value("sign") if form is not None and form.act is Act.SIGN else ""
+    return "" if sign == "no" else sign
+
+
 @dataclass(frozen=True, slots=True)
 class SheetBox:
     """A box of the sheet: what is in it, whether the keys go there, the flag of its fault (0: none)."""

@@ -103,7 +103,6 @@ _WHYS = (
     ("The floor is not ready", "floor not ready"),
 )
 _SHEETS = (("score", "score"), ("substitution", "substitution"), ("position", "position"))
-_SIGNS = (("agree", "R1 agrees"), ("no", "R1 says no"))
 _SERVERS = (("A", "Team A"), ("B", "Team B"))
 
 SHAPES: dict[Act, Shape] = {
@@ -132,7 +131,7 @@ SHAPES: dict[Act, Shape] = {
     Act.SIGN: Shape(
         "R1 by sign",
         Whose.NONE,
-        (choice("sign", "saw", *_SIGNS, first=False),),
+        (choice("sign", "R1", ("no", "says no"), first=False),),
         note="as R1 signalled",
         twice=True,
     ),

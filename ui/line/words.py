@@ -69,7 +69,7 @@ def _waits(world: World) -> LineShown:
     return LineShown(
         f"Waits for {asked}",
         mark="hold",
-        hint="R1 taps Agree or No on the wrist, or gives a sign.",
+        hint="R1 taps Agree or No, or gives a sign.",
         message=tail,
     )
 

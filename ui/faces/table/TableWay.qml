@@ -13,17 +13,20 @@ Rectangle {
     required property string server
     required property bool ruledOut
     required property bool chosen
+    required property string proposal
     required property int place
+    required property string signalled
 
+    readonly property bool filled: way.signalled !== "" ? way.signalled === way.proposal : way.chosen
     readonly property TableSizes sizes: Theme.table
-    readonly property color tone: way.chosen ? Theme.ground : way.ruledOut ? Theme.dim : Theme.ink
-    readonly property color second: way.chosen ? Theme.ground : Theme.dim
+    readonly property color tone: way.filled ? Theme.ground : way.ruledOut ? Theme.dim : Theme.ink
+    readonly property color second: way.filled ? Theme.ground : Theme.dim
     readonly property real middle: way.height / 2
 
-    color: way.chosen ? Theme.ink : Theme.clear
-    radius: way.chosen ? Theme.s2 : 0
+    color: way.filled ? Theme.ink : Theme.clear
+    radius: way.filled ? Theme.s2 : 0
     Accessible.role: Accessible.ListItem
-    Accessible.name: way.place + ". " + way.text + ". " + (way.ruledOut ? "Ruled out: " + way.against + ". " : "") + "Leads to " + way.score + ", " + way.server + " serves" + (way.chosen ? ". Suggested." : ".")
+    Accessible.name: way.place + ". " + way.text + ". " + (way.ruledOut ? "Ruled out: " + way.against + ". " : "") + "Leads to " + way.score + ", " + way.server + " serves" + (way.filled ? ". Suggested." : ".")
 
     Words {
         x: Theme.s3
@@ -39,7 +42,7 @@ Rectangle {
         width: (way.against !== "" ? 350 : 590) - Theme.s3
         mid: lineCount > 1 ? way.middle - 11 : way.middle
         size: lineCount > 1 || wide.implicitWidth > width ? way.sizes.small : way.sizes.body
-        bold: way.chosen
+        bold: way.filled
         text: way.text
         wrapMode: Text.WordWrap
         color: way.tone
@@ -50,7 +53,7 @@ Rectangle {
 
         visible: false
         size: way.sizes.body
-        bold: way.chosen
+        bold: way.filled
         text: way.text
     }
 
@@ -78,7 +81,7 @@ Rectangle {
         x: way.width - 128 - width
         mid: way.middle
         size: way.sizes.strong
-        bold: way.chosen
+        bold: way.filled
         text: way.score
         color: way.tone
     }
@@ -92,7 +95,7 @@ Rectangle {
     }
 
     Rectangle {
-        visible: !way.chosen
+        visible: !way.filled
         y: way.height - height
         width: way.width
         height: Theme.hairline

@@ -91,6 +91,7 @@ Item {
                 width: parent.width
                 height: Math.min(51, Math.floor((wrong.height - 40) / ways.count))
                 place: index + 1
+                signalled: wrong.panel.wayId
             }
         }
     }
