@@ -95,6 +95,7 @@ def told(stage: Stage) -> None:
 
 _BETWEEN = replace(
     CALM,
+    sheets=(SheetView("A", "accepted"), SheetView("B", "missing")),
     phase="between_sets",
     phase_word="Between sets",
     set_number=2,
@@ -146,6 +147,16 @@ SCENES: dict[str, Scene] = {
     "clear": Scene(replace(CALM, ready=ready_clear())),
     "time_out": Scene(time_out("R1")),
     "between_sets": Scene(_BETWEEN),
+    "between_sets_toss": Scene(replace(_BETWEEN, set_number=3, deciding=True, toss_due=True)),
+    "check_with_clock": Scene(
+        replace(
+            CALM,
+            phase="check",
+            phase_word="Check positions",
+            clock=ClockView("between_sets", "Between sets", 12.0, 180.0),
+        )
+    ),
+    "courts_due": Scene(replace(CALM, courts_due=True, deciding=True)),
     "finished": Scene(_FINISHED),
     "before": Scene(
         replace(CALM, phase="before", phase_word="Before the match", links=links(scorer=("unfilled", 0.0)))

@@ -359,6 +359,23 @@ def test_held_says_by_whom_why_and_for_how_long(face: OpenFace) -> None:
     assert "0:11" in rig.texts()
 
 
+@pytest.mark.parametrize(
+    ("state", "words"),
+    [
+        ("between_sets", {"Set 2 next", "1:40", "Change of courts", "line-ups: A in, B due"}),
+        ("between_sets_toss", {"Set 3 next", "Toss first"}),
+        ("check_with_clock", {"Check", "0:12", "positions on court"}),
+        ("courts_due", {"Change", "the teams change courts"}),
+        ("finished", {"Finished", "Team A wins 2:1", "22:25 25:21 15:11"}),
+        ("before", {"Linked 2 of 3", "Table is missing"}),
+        ("line_ups", {"Line-ups", "A in, B due"}),
+    ],
+)
+def test_each_phase_has_its_words(face: OpenFace, state: str, words: set[str]) -> None:
+    """What R1 must know outside play."""
+    assert words <= set(face("wrist", state).texts())
+
+
 def test_a_time_out_counts_down(face: OpenFace) -> None:
     """Who asked, seconds left, how many are used."""
     rig = face("wrist", "time_out")

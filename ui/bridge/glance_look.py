@@ -139,6 +139,16 @@ class GlanceLook(QObject):
         """The team that is one point away; "" for both or none."""
         return self._snapshot.standing_team if len(self._snapshot.standing_team) == 1 else ""
 
+    @Property(bool, notify=changed)
+    def courtsDue(self) -> bool:
+        """The teams must change courts now."""
+        return self._snapshot.courts_due
+
+    @Property(bool, notify=changed)
+    def tossDue(self) -> bool:
+        """The toss comes before the next set."""
+        return self._snapshot.toss_due
+
     @Property(str, notify=changed)
     def serverTeam(self) -> str:
         """The team a wrong server can only belong to; "" where the last rally and the next are not of one

@@ -61,6 +61,8 @@ def receipt_row(receipt: ReceiptView) -> ReceiptRow:
         case "relayed":
             told = f"by sign, entered by {receipt.by}" if receipt.by else "by sign"
             brief = f"by sign, {receipt.by}" if receipt.by else "by sign"
+        case "shown":
+            told = "shown"
         case "unconfirmed":
             told = "not confirmed"
         case "unfilled":

@@ -8,6 +8,7 @@ FaceSizes {
 
     readonly property int team: 92
     readonly property int due: 64
+    readonly property int longTitle: 58
     readonly property int proposal: 92
     readonly property int disc: 75
     readonly property int ring: 132

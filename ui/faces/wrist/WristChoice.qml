@@ -20,7 +20,7 @@ QtObject {
     readonly property bool told: choice.own.present && (choice.court.act.present || choice.silent)
     readonly property bool dim: choice.court.inRally && !choice.awake
 
-    readonly property string moment: choice.dim ? "rally" : choice.court.phase !== "dead_ball" && choice.court.phase !== "rally" ? "phase" : choice.court.ready.state === "none" ? "calm" : "ready"
+    readonly property string moment: choice.dim ? "rally" : choice.court.phase !== "dead_ball" && choice.court.phase !== "rally" ? "phase" : choice.court.ready.state === "none" && !choice.court.glance.courtsDue ? "calm" : "ready"
     readonly property string page: {
         if (choice.noticed)
             return choice.aboutPoint ? "point" : "notice";

@@ -15,7 +15,7 @@ Item {
     readonly property WristSizes sizes: Theme.wrist
     readonly property bool round: page.shape.round
     readonly property int scoreLine: page.round ? 150 : 168
-    readonly property int gap: page.round ? Theme.s5 : Theme.s4
+    readonly property int gap: page.round ? Theme.s5 : Theme.s3
     readonly property int scoreSize: page.round ? page.sizes.title : page.sizes.proposal
 
     WristWords {

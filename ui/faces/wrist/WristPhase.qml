@@ -10,7 +10,6 @@ WristMoment {
 
     readonly property string now: phase.court.phase
     readonly property bool pause: phase.now === "time_out" || phase.now === "between_sets"
-    readonly property bool between: phase.now === "between_sets"
     readonly property TeamLook asker: phase.court.clock.team === "B" ? phase.court.teamB : phase.court.teamA
     readonly property list<string> ended: phase.court.result.split(" (")
 
@@ -19,7 +18,7 @@ WristMoment {
     }
 
     objectName: "wrist.phase." + phase.now
-    figure: phase.pause && phase.court.clock.present ? phase.court.clock.leftText : ""
+    figure: phase.court.clock.present ? phase.court.clock.leftText : ""
     path: phase.now === "finished" || phase.now === "sealed" ? Marks.answered : phase.now === "before" ? Marks.linked : phase.pause ? Marks.timeout : Marks.lineup
     titleSize: phase.sizes.strong
     title: {
@@ -44,6 +43,8 @@ WristMoment {
             return phase.court.glance.missingText;
         case "check":
             return "positions on court";
+        case "between_sets":
+            return "line-ups: A " + phase.sheet(phase.court.sheetA) + ", B " + phase.sheet(phase.court.sheetB);
         case "time_out":
             return phase.court.clock.team !== "" ? "time-outs " + phase.asker.timeOutsText : "";
         case "finished":
@@ -58,7 +59,7 @@ WristMoment {
         case "line_ups":
             return "A " + phase.sheet(phase.court.sheetA) + ", B " + phase.sheet(phase.court.sheetB);
         case "between_sets":
-            return phase.court.deciding ? "Toss first" : "Change of courts";
+            return phase.court.glance.tossDue ? "Toss first" : "Change of courts";
         case "finished":
         case "sealed":
             return phase.ended[0];

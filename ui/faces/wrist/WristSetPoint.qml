@@ -77,7 +77,7 @@ Press {
         WristWords {
             shape: page.shape
             footing: page.round ? 172 : 190
-            size: page.round ? page.sizes.strong : page.sizes.title
+            size: page.round ? page.sizes.strong : page.what.length > 9 ? page.sizes.longTitle : page.sizes.title
             bold: true
             text: page.what
             x: page.round ? Math.round((parent.width - width) / 2) : page.side
