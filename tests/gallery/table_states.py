@@ -130,7 +130,9 @@ def proposal() -> ProposalView:
         ),
         Explanation("Number misread: it was 3", "no, R2 read 9 too", "22:22", "B 3", ruled_out=True),
         Explanation("Line-up typed wrongly", "no, B's line-up sheet has 3", "22:22", "B 9", ruled_out=True),
-        Explanation("Wrong server, 9 for 3", "what the rules say", "23:21", "A 7", chosen=True, proposal="p1"),
+        Explanation(
+            "Wrong server, 9 for 3", "what the rules say", "23:21", "A 7", chosen=True, proposal="p1"
+        ),
     )
     return ProposalView("p1", "wrong_server", "Wrong server", "9 for 3", "R1", "22:21", "23:21", "A 7", ways)
 
@@ -369,7 +371,9 @@ SCENES: dict[str, Scene] = {
     "toss_typed": Scene(before(), typed("Enter Enter Right Enter")),
     "line_ups": Scene(line_ups()),
     "sheet_empty": Scene(line_ups(), typed("Right")),
-    "sheet_faulty": Scene(line_ups(), typed(_SHEET + " Enter Enter"), ask=lambda command, heard: heard(faulty())),
+    "sheet_faulty": Scene(
+        line_ups(), typed(_SHEET + " Enter Enter"), ask=lambda command, heard: heard(faulty())
+    ),
     "sheet_back": Scene(
         line_ups(), typed(_SHEET + " Enter Enter Down Enter"), ask=lambda command, heard: heard(faulty())
     ),

@@ -65,8 +65,9 @@ def _signs(world: World) -> tuple[tuple[str, str], ...]:
     first = next(iter(world.snapshot.proposals), None)
     if first is None:
         return (("no", "says no"),)
-    ways = list(enumerate(first.explanations, start=1))
-    listed = [(one.proposal, f"agrees to {place}") for place, one in ways if one.proposal and not one.ruled_out]
+    ways = enumerate(first.explanations, start=1)
+    open_ways = ((place, one) for place, one in ways if one.proposal and not one.ruled_out)
+    listed = [(one.proposal, f"agrees to {place}") for place, one in open_ways]
     listed.sort(key=lambda way: way[0] != first.id)
     return (*(listed or [(first.id, "agrees")]), ("no", "says no"))
 

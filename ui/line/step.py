@@ -1,7 +1,7 @@
 """One key: from the line as it stands and the moment of the press to the line after it and what is sent.
 
-Arrows that write a point are noted when they go down and act when they come up (`release`); all others act when
-they go down. Nothing here repeats: the caller drops auto-repeat.
+Arrows that write a point are noted when they go down and act when they come up (`release`); all others act
+when they go down. Nothing here repeats: the caller drops auto-repeat.
 """
 
 from __future__ import annotations
