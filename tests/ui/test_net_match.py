@@ -34,6 +34,11 @@ def setup(score: tuple[int, int]) -> MatchSetup:
     return MatchSetup(team_a=A_LIST, team_b=B_LIST, start=start)
 
 
+def before() -> MatchSetup:
+    """The same match before its toss."""
+    return MatchSetup(team_a=A_LIST, team_b=B_LIST)
+
+
 class Crew:
     """Linked stations of table, R1 and R2; R2's is shown on a face."""
 
@@ -261,6 +266,53 @@ def test_the_rules_refuse_in_a_sentence(crew_at: list[Crew]) -> None:
     crew.tap("net.call.unseenA")
     assert "Play is stopped. Resume first." in crew.rig.texts()
     assert crew.score(Post.SCORER) == (23, 21)
+
+
+def checked(made: list[Crew]) -> Crew:
+    """A crew with toss and both line-up sheets in: the positions are due to be checked."""
+    made.append(Crew(before()))
+    crew = made[-1]
+    crew.act(Post.SCORER, match.Toss(Team.A, Team.A))
+    crew.act(Post.SCORER, match.LineUp(Team.A, (7, 12, 2, 15, 4, 9), (20, "X"), 9))
+    crew.act(Post.SCORER, match.LineUp(Team.B, (3, 8, 1, 10, 5, 14), (18, "X"), 10))
+    return crew
+
+
+def test_line_ups_come_in_on_the_face(crew_at: list[Crew]) -> None:
+    """One sheet is in, the other is due."""
+    crew_at.append(Crew(before()))
+    crew = crew_at[-1]
+    crew.act(Post.SCORER, match.Toss(Team.A, Team.A))
+    crew.act(Post.SCORER, match.LineUp(Team.A, (7, 12, 2, 15, 4, 9), (20, "X"), 9))
+    assert {"Line-up sheet in", "Line-up sheet due"} <= set(crew.rig.texts())
+    assert all_faults(crew.rig, 17, 64) == []
+
+
+@pytest.mark.parametrize("agrees", [True, False])
+def test_the_first_service_waits_for_r2s_check(crew_at: list[Crew], agrees: bool) -> None:
+    """Both teams agree, the table begins the set: nothing holds A's 7. Else the table reads that R2 is missing."""
+    crew = checked(crew_at)
+    assert all_faults(crew.rig, 17, 64) == []
+    for _ in range(2 if agrees else 0):
+        crew.tap("net.check.agree")
+    crew.act(Post.SCORER, match.BeginSet())
+    assert {"Server due", "7", "Team A"} <= set(crew.rig.texts())
+    ready = crew.snapshot(Post.SCORER).ready
+    assert (ready.state == "held", "R2" in ready.sentence) == (not agrees, not agrees)
+
+
+def test_a_difference_on_court_reaches_r1_and_ends_with_the_coachs_word(crew_at: list[Crew]) -> None:
+    """11 stands where the sheet has 15: R1 is asked, the answer comes back, "sheet stands" closes it."""
+    crew = checked(crew_at)
+    crew.tap("net.check.place4")
+    crew.tap("net.check.number11")
+    asked = crew.notice(Post.R1, "check_sheet")
+    assert (asked.asked, asked.team, asked.number) == (True, "A", 11)
+    crew.act(Post.R1, AnswerNotice(asked.id))
+    assert all_faults(crew.rig, 17, 64) == []
+    crew.tap("net.check.stands")
+    assert [one for one in crew.snapshot().notices if one.state == "open"] == []
+    assert crew.rig.item("net.check.agree").isEnabled()
 
 
 def test_a_set_ends_and_the_clock_between_sets_runs(crew_at: list[Crew]) -> None:

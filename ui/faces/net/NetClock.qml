@@ -19,14 +19,14 @@ Item {
         bl: 52
         size: page.sizes.title
         bold: true
-        text: page.clock.present ? page.clock.title : page.court.phaseWord
+        text: !page.clock.present ? page.court.phaseWord : page.clock.share > 0 ? page.clock.title : page.clock.title + " is over"
     }
 
     Words {
-        visible: page.court.courtsChanged
+        visible: !page.timeOut
         bl: 100
         size: page.sizes.body
-        text: "The teams have changed courts"
+        text: page.court.courtsChanged ? "The teams have changed courts" : page.court.deciding ? "Toss for the last set" : "The teams change courts"
         color: Theme.dim
     }
 

@@ -90,7 +90,18 @@ Item {
         text: row.court.ready.sentence
     }
 
+    Words {
+        visible: row.court.courtsChanged && counts.count > 0
+        x: Math.round((row.width - width) / 2)
+        mid: 10
+        size: row.sizes.small
+        bold: true
+        text: "Courts changed"
+    }
+
     Repeater {
+        id: counts
+
         model: row.refused || row.undoing || row.plated || row.chained || !row.desk.playing ? [] : [["time-outs", row.court.leftTeam.timeOutsText, row.court.rightTeam.timeOutsText], ["subs", row.court.leftTeam.substitutionsText, row.court.rightTeam.substitutionsText]]
 
         Item {
@@ -99,7 +110,7 @@ Item {
             required property list<string> modelData
             required property int index
 
-            y: 10 + line.index * 42
+            y: (row.court.courtsChanged ? 26 : 10) + line.index * 38
             width: row.width
 
             Words {
