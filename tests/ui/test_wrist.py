@@ -365,7 +365,7 @@ def test_held_says_by_whom_why_and_for_how_long(face: OpenFace) -> None:
         ("between_sets", {"Set 2 next", "1:40", "Change of courts", "line-ups: A in, B due"}),
         ("between_sets_toss", {"Set 3 next", "Toss first"}),
         ("check_with_clock", {"Check", "0:12", "positions on court"}),
-        ("courts_due", {"Change", "the teams change courts"}),
+        ("courts_due", {"Change", "of courts"}),
         ("finished", {"Finished", "Team A wins 2:1", "22:25 25:21 15:11"}),
         ("before", {"Linked 2 of 3", "Table is missing"}),
         ("line_ups", {"Line-ups", "A in, B due"}),

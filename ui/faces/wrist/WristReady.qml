@@ -16,7 +16,7 @@ WristMoment {
     path: ready.turn ? Marks.swap : ready.clear ? Marks.answered : Marks.hold
     title: ready.turn ? "Change" : ready.clear ? "Clear" : ready.who
     titleSize: ready.turn || ready.clear ? ready.sizes.title : ready.who.length > 12 ? ready.sizes.body : ready.sizes.strong
-    line: ready.turn ? "the teams change courts" : ready.court.ready.reason
+    line: ready.turn ? "of courts" : ready.court.ready.reason
     second: ready.turn || ready.clear ? "" : ready.court.ready.secondsText
     server: !ready.clear ? null : ready.court.leftTeam.serves ? ready.court.leftTeam : ready.court.rightTeam.serves ? ready.court.rightTeam : null
 }
