@@ -175,6 +175,8 @@ def test_arithmetic(
     assert table.match.score == score
     assert table.match.serving is B
     assert table.match.findings == ()
+    assert not table.match.rallies or table.match.rallies[-1].score == score
+    assert len(table.match.rallies) == sum(score) - 18
 
 
 def test_order_after_three_faulty_rallies() -> None:
