@@ -15,6 +15,8 @@ _LEVELS = {"now": 0, "soon": 1, "note": 2}
 LATE_S = 5.0
 GONE_AFTER_S = 5.0
 UNCONFIRMED_S = 3.0
+NEUTRAL_TITLE = "For R1"
+"""What the table shows in place of a title that benches should not read."""
 
 
 def notice_view(
@@ -32,8 +34,8 @@ def notice_view(
         id=notice.id.hex(),
         kind=raised.kind,
         level=kind.level,
-        title=kind.table if neutral else title_of(raised, kind),
-        detail="" if neutral else detail_of(raised),
+        title=NEUTRAL_TITLE if neutral else title_of(raised, kind),
+        detail=kind.table if neutral else detail_of(raised),
         state=str(state),
         raised_by=word(raised.post),
         age=max(0.0, moment.now - at),

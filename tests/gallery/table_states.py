@@ -15,6 +15,7 @@ from crewlink.snapshot import (
     Explanation,
     HistoryLine,
     NextPoint,
+    NoticeView,
     PostLink,
     ProposalView,
     ReceiptView,
@@ -115,6 +116,22 @@ def _exchanges(team: TeamView, legal: tuple[int, int]) -> TeamView:
         for spot in team.spots
     )
     return replace(team, exchanges=found)
+
+
+def sheet_notice() -> NoticeView:
+    """SOON with the longest title: R2 asks the table to look at the score sheet."""
+    return NoticeView(
+        "n-sheet",
+        "check_sheet",
+        "soon",
+        "Check the score sheet",
+        "substitution",
+        "open",
+        "R2",
+        4.0,
+        asked=True,
+        receipts=(ReceiptView("R2", "R2", "raised"), ReceiptView("scorer", "Table", "shown", 1.0)),
+    )
 
 
 def substitution() -> Snapshot:
@@ -351,6 +368,7 @@ SCENES: dict[str, Scene] = {
         ),
         typed("Tab Down"),
     ),
+    "long_titles": Scene(with_notices(_CALM, sheet_notice(), replace(sheet_notice(), id="n-2", age=30.0))),
     "hold_typed": Scene(_CALM, typed("Up Up Up Tab Down")),
     "links": Scene(links_lost()),
     "undo_focus": Scene(_CALM, both(written(set_point("scorer")), typed("Tab Tab Tab Down Down"))),

@@ -12,6 +12,9 @@ PlateFrame {
     property int textSize: plate.sizes.body
 
     readonly property int headWide: Math.round(plate.width / 3)
+    // A title too long for the third stands in the body, in bold.
+    readonly property real inHead: urgency.x + urgency.width + Theme.s3
+    readonly property bool beside: plate.parted && plate.inHead + title.implicitWidth + Theme.s3 > plate.headWide
 
     UrgencyMark {
         id: urgency
@@ -28,12 +31,12 @@ PlateFrame {
     Words {
         id: title
 
-        x: urgency.x + urgency.width + Theme.s3
+        x: plate.beside ? plate.headWide + Theme.s5 : plate.inHead
         mid: plate.height / 2
         size: plate.sizes.small
         bold: true
         text: plate.notice.title
-        color: plate.headInk
+        color: plate.beside ? plate.bodyInk : plate.headInk
         font.strikeout: plate.notice.state === "withdrawn"
     }
 

@@ -31,13 +31,29 @@ PlateFrame {
         tone: plate.headInk
     }
 
+    // How wide the title would be in the third in one line: a longer one is set smaller, in two.
+    Words {
+        id: ruler
+
+        visible: false
+        size: Math.min(plate.titleSize, plate.sizes.strong)
+        bold: true
+        text: title.text
+    }
+
     Words {
         id: title
 
+        readonly property int room: plate.thirdWide - plate.inset - Theme.s3
+        readonly property bool two: plate.split && ruler.implicitWidth > room
+
         x: plate.split ? plate.inset : urgency.x + urgency.width + Theme.s5
-        mid: plate.split ? plate.lower : plate.upper
-        size: plate.split ? Math.min(plate.titleSize, plate.sizes.strong) : plate.titleSize
+        width: two ? room : implicitWidth
+        mid: two ? plate.height * 0.55 : plate.split ? plate.lower : plate.upper
+        size: two ? plate.receiptSize : plate.split ? ruler.size : plate.titleSize
         bold: true
+        wrapMode: two ? Text.WordWrap : Text.NoWrap
+        lineHeight: two ? 1.05 : 1
         text: plate.notice.title + (plate.notice.countText !== "" ? " " + plate.notice.countText : "")
         color: plate.headInk
         font.strikeout: plate.notice.state === "withdrawn"

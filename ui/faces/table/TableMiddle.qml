@@ -17,8 +17,8 @@ Item {
     Accessible.name: middle.kind === "notices" || middle.kind === "wrong" ? "Notices" : "Match history"
 
     TableHistory {
-        visible: middle.kind === "history" || (middle.kind === "notices" && middle.panel.waiting === 1)
-        y: middle.kind !== "notices" ? 0 : middle.panel.firstLive ? 102 : 56
+        visible: middle.kind === "history" || (middle.kind === "notices" && middle.panel.waiting <= 2)
+        y: middle.kind !== "notices" ? 0 : (middle.panel.firstLive ? 102 : 56) + 50 * (middle.panel.waiting - 1)
         width: middle.width
         height: middle.height - y
         view: middle.view
