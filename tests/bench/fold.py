@@ -1,7 +1,7 @@
 """Measures folding: microseconds a fact, milliseconds a record of 1,500 entries, growth with the length.
 
-Run from the root: `python -m tests.bench.fold`. Numbers depend on the machine; each is the median of
-several runs.
+Run from the root: `python -m tests.bench.fold`. Processor time, so that other work on the machine
+counts little; each figure of a whole fold is the median of several runs.
 """
 
 from __future__ import annotations
@@ -87,22 +87,22 @@ def _libero(match: Match, team: Team) -> Command:
 
 
 def fact_times(setup: MatchSetup, record: Entries) -> list[float]:
-    """Seconds for each fact folded at the head of a chain."""
+    """Processor seconds for each fact folded at the head of a chain."""
     chain, times = Chain.start(setup), list[float]()
     for entry_id, fact in record:
-        begun = time.perf_counter()
+        begun = time.thread_time()
         chain = chain.extend(entry_id, fact)
-        times.append(time.perf_counter() - begun)
+        times.append(time.thread_time() - begun)
     return times
 
 
 def fold_time(setup: MatchSetup, record: Entries) -> float:
-    """Median seconds for one whole fold."""
+    """Median processor seconds for one whole fold."""
     times = []
     for _ in range(RUNS):
-        begun = time.perf_counter()
+        begun = time.thread_time()
         Chain.fold(setup, record)
-        times.append(time.perf_counter() - begun)
+        times.append(time.thread_time() - begun)
     return statistics.median(times)
 
 
