@@ -12,6 +12,7 @@ from PySide6.QtQuick import QQuickItem
 from crewlink.snapshot import (
     ClockView,
     ExchangeView,
+    HistoryLine,
     NoticeView,
     ProposalView,
     ReceiptView,
@@ -24,6 +25,7 @@ from tests.gallery.states import (
     conduct_notice,
     dead_ball,
     hold_notice,
+    kites,
     rally,
     ready_held,
     receipts,
@@ -182,6 +184,19 @@ def right_handed(then: Snapshot, *names: str) -> Callable[[Stage], None]:
     return act
 
 
+def written(snapshot: Snapshot) -> Snapshot:
+    """24:21 by R2's call: the line that came of it is the newest."""
+    line = HistoryLine("ca11", snapshot.history[0].time, "24:21", "Point A, net 8", "A 7 served", "A")
+    return replace(snapshot, a=kites(24), history=(line, *snapshot.history))
+
+
+def called(stage: Stage) -> None:
+    """An act: net contact by B 8, and the line comes back."""
+    taps("net.well.call", "net.call.net", "net.numbers.B.8")(stage)
+    stage.court.update(written(_DEAD))
+    QGuiApplication.processEvents()
+
+
 _DEAD = dead_ball("R2")
 _HEARD = replace(conduct_notice("R2"), asked=True, mine=False, raised_by="R1")
 _CHECK = replace(
@@ -255,7 +270,7 @@ SCENES: dict[str, Scene] = {
     ),
     "call_first": Scene(_DEAD, taps("net.well.call")),
     "call_second": Scene(_DEAD, taps("net.well.call", "net.call.net")),
-    "call_done": Scene(_DEAD, taps("net.well.call", "net.call.net", "net.numbers.B.8")),
+    "call_done": Scene(_DEAD, called),
     "call_position": Scene(_DEAD, taps("net.well.call", "net.call.position")),
     "wrong_server_pick": Scene(_DEAD, taps("net.well.server")),
     "conduct_side": Scene(_DEAD, taps("net.well.conduct")),

@@ -20,7 +20,7 @@ from crewlink.match import commands as match
 from crewlink.match.teams import Team
 from crewlink.match.terms import RallyFault
 from crewlink.snapshot import RefusalView, Snapshot
-from tests.gallery.net_states import with_exchanges
+from tests.gallery.net_states import with_exchanges, written
 from tests.gallery.scene import Scene, scenes
 from tests.gallery.states import (
     conduct_notice,
@@ -176,8 +176,10 @@ def test_a_call_is_two_taps(face: OpenFace, pad: str, fault: RallyFault, size: t
     rig.tap(f"net.call.{pad}")
     rig.tap("net.numbers.B.10")
     assert rig.sent == [match.Point(Team.A, fault, 10)]
+    assert not rig.seen("net.phone.undo") and not rig.seen("net.tray.undo")
+    rig.stage.court.update(written(dead_ball("R2")))
     rig.tap("net.phone.undo" if size == PHONE else "net.tray.undo")
-    assert rig.sent[1:] == [match.Undo()]
+    assert rig.sent[1:] == [match.Strike(b"\xca\x11", "a slip")]
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -442,6 +444,18 @@ def test_a_refusal_is_said_in_one_sentence(face: OpenFace, size: tuple[int, int]
     assert "The match has moved on. Ask again." in rig.texts()
     rig.wait(6.25)
     assert "The match has moved on. Ask again." not in rig.texts()
+
+
+def test_a_refusal_leaves_nothing_to_undo(face: OpenFace) -> None:
+    """The refusal comes later, with a snapshot: undo must not reach for the line before."""
+    rig = face("net", "call_second")
+    rig.tap("net.call.unseenA")
+    refused = RefusalView("Play is stopped. Resume first.", "", 1.0)
+    rig.stage.court.update(replace(dead_ball("R2"), refusal=refused))
+    rig.settle()
+    rig.stage.court.update(written(replace(dead_ball("R2"), refusal=refused)))
+    rig.wait(6.25)
+    assert not rig.seen("net.tray.undo")
 
 
 def test_a_lost_post_is_named_with_its_age(face: OpenFace) -> None:

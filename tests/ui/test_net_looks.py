@@ -87,6 +87,20 @@ def test_undo_counts_down_from_six(application: QGuiApplication) -> None:
     assert (act.present, act.remaining) == (False, 0)
 
 
+def test_an_act_finds_the_line_that_came_of_it() -> None:
+    """The first line after it, even if more have come since; none before it is written."""
+    act = ActLook()
+    act.follow(["02", "01"])
+    act.done("Point A", "line")
+    assert act.entry == ""
+    act.follow(["02", "01"])
+    assert act.entry == ""
+    act.follow(["04", "03", "02", "01"])
+    assert act.entry == "03"
+    act.follow(["05", "04", "03", "02", "01"])
+    assert act.entry == "03"
+
+
 @pytest.mark.parametrize(
     ("number", "words"),
     [(1, "1st"), (2, "2nd"), (3, "3rd"), (4, "4th"), (11, "11th"), (12, "12th"), (21, "21st")],

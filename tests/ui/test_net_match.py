@@ -290,7 +290,7 @@ def test_line_ups_come_in_on_the_face(crew_at: list[Crew]) -> None:
 
 @pytest.mark.parametrize("agrees", [True, False])
 def test_the_first_service_waits_for_r2s_check(crew_at: list[Crew], agrees: bool) -> None:
-    """Both teams agree, the table begins the set: nothing holds A's 7. Else the table reads that R2 is missing."""
+    """Both teams agree, the table begins the set: nothing holds A's 7. Else R2 is missing."""
     crew = checked(crew_at)
     assert all_faults(crew.rig, 17, 64) == []
     for _ in range(2 if agrees else 0):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Property, QObject, Signal, Slot
 from PySide6.QtQml import QmlElement
 
@@ -22,6 +24,16 @@ class ActLook(QObject):
         self._words = self._way = ""
         self._since = self._now = 0.0
         self._remaining = 0
+        self._newest = self._before = self._entry = ""
+
+    def follow(self, entries: Sequence[str]) -> None:
+        """The match history by entry id, newest first: the first line after the act is the act's own."""
+        self._newest = entries[0] if entries else ""
+        if self._way != "line" or self._entry or self._newest == self._before:
+            return
+        place = entries.index(self._before) if self._before in entries else len(entries)
+        self._entry = entries[place - 1]
+        self.changed.emit()
 
     def beat(self, now: float) -> None:
         """Let time pass; the act goes after six seconds."""
@@ -38,6 +50,7 @@ class ActLook(QObject):
     def done(self, words: str, way: str) -> None:
         """`words` was done just now."""
         self._words, self._way, self._since = words, way, self._now
+        self._before, self._entry = self._newest, ""
         self._remaining = UNDO_SECONDS
         self.changed.emit()
 
@@ -59,6 +72,11 @@ class ActLook(QObject):
     @Property(str, notify=changed)
     def way(self) -> str:
         return self._way
+
+    @Property(str, notify=changed)
+    def entry(self) -> str:
+        """The line that came of it, "" until it is written."""
+        return self._entry
 
     @Property(int, notify=changed)
     def remaining(self) -> int:

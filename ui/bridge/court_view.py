@@ -93,6 +93,7 @@ class CourtView(QObject):
         self._exchange_b.update(snapshot.b)
         for sheet in snapshot.sheets:
             (self._sheet_a if sheet.team == "A" else self._sheet_b).update(sheet)
+        self._act.follow([line.entry for line in snapshot.history])
         self._history.show([history_row(line) for line in snapshot.history])
         self._notices.update(snapshot.notices, taken, now)
         self._ready.update(snapshot.ready, taken, now)

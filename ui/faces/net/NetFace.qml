@@ -32,6 +32,15 @@ Face {
         }
     }
 
+    Connections {
+        target: face.court.refusal
+
+        function onChanged() {
+            if (face.court.refusal.present)
+                face.court.act.forget();
+        }
+    }
+
     Loader {
         anchors.fill: parent
         active: !face.phone && !face.upright && face.width > 0

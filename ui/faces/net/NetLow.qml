@@ -17,7 +17,7 @@ Item {
     readonly property NetSizes sizes: Theme.net
     readonly property ActLook act: low.court.act
     readonly property NoticeLook notice: low.court.plates.shown
-    readonly property bool undoing: low.act.present && (low.act.way === "line" || low.court.plates.own.present)
+    readonly property bool undoing: low.act.present && (low.act.entry !== "" || low.court.plates.own.present)
     readonly property bool mine: low.plated && low.notice.mine && low.notice.state === "open" && !low.court.plates.hold.present
     readonly property bool paired: low.undoing || low.mine
     readonly property int padWide: 250

@@ -16,7 +16,7 @@ Item {
     readonly property ActLook act: row.court.act
     readonly property NoticeLook notice: row.court.plates.shown
     readonly property bool refused: row.court.refusal.present
-    readonly property bool undoing: !row.refused && row.act.present && (row.act.way === "line" || row.court.plates.own.present)
+    readonly property bool undoing: !row.refused && row.act.present && (row.act.entry !== "" || row.court.plates.own.present)
     readonly property bool plated: !row.refused && row.notice.present
     readonly property bool chained: !row.refused && !row.undoing && !row.plated && row.court.ready.state === "held"
 

@@ -54,7 +54,7 @@ Item {
 
     Pad {
         objectName: "net.phone.undo"
-        visible: tip.court.act.present && tip.court.act.way === "line"
+        visible: tip.court.act.present && tip.court.act.entry !== ""
         x: tip.sizes.margin
         y: 336
         width: tip.width - 2 * tip.sizes.margin

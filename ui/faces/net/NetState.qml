@@ -137,7 +137,7 @@ QtObject {
         if (state.court.act.way === "notice") {
             state.takeBack();
         } else {
-            state.court.write.undo();
+            state.court.write.strike(state.court.act.entry, "a slip");
             state.court.act.forget();
         }
     }
