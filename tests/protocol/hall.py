@@ -1,4 +1,4 @@
-"""Real peers joined by hand-worked wires and disks: everything at once, unless a test holds something back."""
+"""Real peers joined by hand-worked wires and disks: all at once, unless a test holds something back."""
 
 from __future__ import annotations
 
@@ -137,7 +137,8 @@ class Hall:
 
     def settle(self) -> None:
         for _ in range(1000):
-            if not any([self._work(station) for station in self.stations]):
+            worked = [self._work(station) for station in self.stations]
+            if not any(worked):
                 return
         raise AssertionError("the hall does not come to rest")
 

@@ -1,4 +1,4 @@
-"""Each planted fault is found, by an invariant that it is known to break. How many seeds it took is reported."""
+"""Each planted fault is found, by an invariant that it is known to break."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tests.sim.profile import drawn
 from tests.sim.run import play
 
 
-@pytest.mark.slow()
+@pytest.mark.slow
 @pytest.mark.parametrize("planted", PLANTED, ids=lambda planted: planted.name)
 def test_a_planted_fault_is_found(planted: Planted) -> None:
     fault, seeds = hunt(planted)
