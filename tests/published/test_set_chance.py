@@ -48,7 +48,8 @@ def with_cap(p: float, target: int, cap: int) -> float:
 def start_of(options: FormatOptions, set_number: int) -> Match:
     """The first service of a set, both teams in their base orders."""
     done = tuple(
-        SetScore(n, (25, 20) if n % 2 else (20, 25), Team.A if n % 2 else Team.B) for n in range(1, set_number)
+        SetScore(n, (25, 20) if n % 2 else (20, 25), Team.A if n % 2 else Team.B)
+        for n in range(1, set_number)
     )
     start = MidMatch(Team.A, TeamStart(SIX_A), TeamStart(SIX_B), set_number=set_number, sets=done)
     return engine.begin(MatchSetup(format=options, start=start))
