@@ -320,6 +320,11 @@ PLANTED = (
     Planted(
         "half is enough", _half_is_enough, ("one-certified-child", "what-stands-stays"), (STALLING,), 300
     ),
-    Planted("steps are trusted", _steps_are_trusted, ("same-set-same-state",), (FORCED,)),
+    Planted(
+        "steps are trusted",
+        _steps_are_trusted,
+        ("same-set-same-state", "what-stands-stays", "one-chain", "no-writing-without-pen"),
+        (FORCED,),
+    ),
     Planted("cuts are forgotten", _cuts_are_forgotten, ("cuts-hold",), (REVOKING,), 300),
 )
