@@ -224,6 +224,17 @@ def test_a_report_is_side_and_who(face: OpenFace, size: tuple[int, int], pad: st
     assert rig.sent == [raised]
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_between_sets_only_conduct_can_be_told_of(face: OpenFace, size: tuple[int, int]) -> None:
+    """No call, no wrong server, no hold; a report works as ever."""
+    rig = face("net", "between_sets", size=size)
+    assert not any(rig.item(f"net.well.{pad}").isEnabled() for pad in ("call", "server", "hold"))
+    rig.tap("net.well.conduct")
+    rig.tap("net.conduct.sideA")
+    rig.tap("net.conduct.coach")
+    assert rig.sent == [Raise("conduct", "A", None, "coach")]
+
+
 @pytest.mark.parametrize("page", ["call_first", "wrong_server_pick", "conduct_side", "substitution"])
 def test_cancel_does_nothing(face: OpenFace, page: str) -> None:
     """Away from every page, nothing is sent."""

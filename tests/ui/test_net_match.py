@@ -191,7 +191,8 @@ def test_a_report_keeps_its_details_from_the_table(crew_at: list[Crew]) -> None:
     crew.tap("net.conduct.coach")
     r1, table = crew.notice(Post.R1, "conduct"), crew.notice(Post.SCORER, "conduct")
     assert (r1.team, "coach" in r1.detail) == ("B", True)
-    assert (table.team, table.detail, table.neutral) == ("", "", True)
+    assert (table.team, table.number, table.neutral) == ("", None, True)
+    assert "coach" not in table.title + table.detail
 
 
 def test_set_point_is_offered_told_and_answered(crew_at: list[Crew]) -> None:

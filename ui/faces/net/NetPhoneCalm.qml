@@ -103,7 +103,7 @@ Item {
     }
 
     Repeater {
-        model: !calm.rally && calm.desk.playing ? ["conduct", "call", "server", "hold"] : []
+        model: !calm.rally && calm.desk.attended ? ["conduct", "call", "server", "hold"] : []
 
         Pad {
             required property string modelData
@@ -112,6 +112,7 @@ Item {
             readonly property bool held: modelData === "hold" && calm.court.plates.hold.present
 
             objectName: "net.well." + modelData
+            enabled: calm.desk.playing || modelData === "conduct"
             x: calm.sizes.margin + (index % 2) * (calm.padWide + calm.sizes.gap)
             y: calm.height - 16 - 2 * 84 - calm.sizes.gap + Math.floor(index / 2) * (84 + calm.sizes.gap)
             width: calm.padWide

@@ -24,6 +24,7 @@ QtObject {
     readonly property list<string> faultCodes: ["net", "centre_line", "antenna", "position", "back_row", "libero_attack", "outside_object"]
     readonly property list<string> faultNames: ["Net contact", "Centre line", "Antenna", "Position, receivers", "Back-row fault", "Libero fault", "Outside object"]
     readonly property string faultName: state.fault !== "" ? state.faultNames[state.faultCodes.indexOf(state.fault)] : ""
+    readonly property bool attended: state.playing || state.court.phase === "between_sets" || state.court.phase === "line_ups"
     readonly property bool playing: ["dead_ball", "rally", "time_out"].includes(state.court.phase)
 
     function open(page: string) {

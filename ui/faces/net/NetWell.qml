@@ -5,7 +5,7 @@ import Crewlink.Views
 import Crewlink.Ui
 
 // The thumb well: conduct, call, wrong server, hold; nearest the answer pad the most urgent. A hold of the own
-// turns the last pad into its release.
+// turns the last pad into its release. Between sets only conduct can be told of.
 Grid {
     id: well
 
@@ -17,7 +17,7 @@ Grid {
     readonly property bool held: well.court.plates.hold.present
 
     spacing: Theme.net.gap
-    visible: well.desk.playing
+    visible: well.desk.attended
 
     Pad {
         objectName: "net.well.conduct"
@@ -31,6 +31,7 @@ Grid {
 
     Pad {
         objectName: "net.well.call"
+        enabled: well.desk.playing
         width: well.padWide
         height: well.padHigh
         sizes: Theme.net
@@ -41,6 +42,7 @@ Grid {
 
     Pad {
         objectName: "net.well.server"
+        enabled: well.desk.playing
         width: well.padWide
         height: well.padHigh
         sizes: Theme.net
@@ -51,6 +53,7 @@ Grid {
 
     Pad {
         objectName: "net.well.hold"
+        enabled: well.desk.playing
         width: well.padWide
         height: well.padHigh
         sizes: Theme.net
