@@ -157,7 +157,8 @@ async def test_an_announcement_that_lies_about_an_address_only_costs_a_call(tmp_
         false_finder = Discovery(lie)
         await false_finder.start(liar.port, lambda *_: None, watch)
         async with running(tmp_path, a, watch, finder=Discovery(Beacon.of(A.device, MATCH, event))) as node:
-            await watch.until(lambda: node._dialer.answered(B.device) is True, "the false place was called")
+            dialer = node._board._dialer
+            await watch.until(lambda: dialer.answered(B.device) is True, "the false place was called")
             assert a.ups == 0
             await false_finder.close()
             async with running(tmp_path, b, watch, finder=Discovery(Beacon.of(B.device, MATCH, event))):

@@ -86,8 +86,8 @@ async def test_when_both_dial_one_link_is_left_at_both_ends(tmp_path: Path) -> N
     for _ in range(5):
         async with pair(tmp_path, both_dial=True) as (a, b, watch, node_a, node_b):
             await watch.until(
-                lambda: [link.dialled for link in node_a._links] == [True]
-                and [link.dialled for link in node_b._links] == [False],
+                lambda: [link.dialled for link in node_a._board._links] == [True]
+                and [link.dialled for link in node_b._board._links] == [False],
                 "the link that the lower id dialled",
             )
             a.say(b"x")
@@ -107,7 +107,8 @@ async def test_a_stranger_is_refused_on_both_sides(tmp_path: Path) -> None:
         assert a.ups == 0
         assert stranger.heard == []
         node_a.dial(loopback(other))
-        await watch.until(lambda: node_a._dialer._answered.get(loopback(other)) is True, "and was called")
+        answered = node_a._board._dialer._answered
+        await watch.until(lambda: answered.get(loopback(other)) is True, "and was called")
         assert a.ups == 0
         assert not other.state().contacts[0].verified
 
@@ -158,11 +159,11 @@ def test_older_tls_is_refused() -> None:
 async def test_a_revoked_member_is_cut_off_and_stays_out(tmp_path: Path) -> None:
     async with pair(tmp_path) as (a, b, watch, node_a, _):
         del a.welcome[HIGH.device]
-        node_a._welcome_members()
+        node_a._board.welcome(a.members())
         await watch.until(lambda: not b.links and b.ups >= 3, "cut off, and trying")
         assert a.ups == 1
         a.welcome[HIGH.device] = HIGH.tls_cert
-        node_a._welcome_members()
+        node_a._board.welcome(a.members())
         await watch.until(lambda: a.ups == 2 and bool(a.links), "admitted again")
 
 

@@ -1,0 +1,204 @@
+"""Who is linked to this station: calls in, calls out, whom to let in, which links stay.
+
+Knows members by their certificates, links and addresses. What comes over a link it hands to its owner and
+does not read. All of it runs on one event loop.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Iterable
+from typing import Protocol
+
+from protocol.address import Address
+from protocol.dialer import Dialer
+from protocol.driving import Finder
+from protocol.identity import Identity, certificate_device
+from protocol.link import Link
+from protocol.link_table import LinkTable
+from protocol.node_state import Contact, Finding
+from protocol.peer import PeerState
+from protocol.ports import Acceptor, listen
+from protocol.tls import Contexts
+
+
+class SwitchboardOwner(Protocol):
+    """Who is told what happens on the links."""
+
+    def link_up(self, link: int, device: bytes) -> None:
+        """A link stands, and its other end has proved to be this device."""
+
+    def link_down(self, link: int) -> None:
+        """A link that stood is gone, for whatever reason but `Switchboard.forget`."""
+
+    def frame(self, link: int, frame: bytes) -> None:
+        """One whole frame came."""
+
+    def links_changed(self) -> None:
+        """What `Switchboard.contact` or `finding` tell may be different now."""
+
+
+class Switchboard:
+    """The links of one station. Make it inside a running loop, `start`, later `stop_calls`, then `close`."""
+
+    def __init__(
+        self,
+        identity: Identity,
+        owner: SwitchboardOwner,
+        finder: Finder | None,
+        *,
+        manual: Iterable[Address],
+        random: Callable[[], float],
+        clock: Callable[[], float],
+    ) -> None:
+        self._identity = identity
+        self._owner = owner
+        self._finder = finder
+        self._clock = clock
+        self._links = LinkTable(identity.device)
+        self._dialer = Dialer(self, self._missing, self._doubt, manual=manual, random=random, clock=clock)
+        self._welcome: dict[bytes, bytes] = {}
+        self._contexts: Contexts | None = None
+        self._tasks: list[asyncio.Task[None]] = []
+        self._closing = False
+
+    @property
+    def finding(self) -> Finding:
+        return Finding.OFF if self._finder is None else self._finder.finding
+
+    async def start(self, port: int) -> int:
+        """Listen, look for others and call them; returns the port. Errors: PortError."""
+        ear = listen(port)
+        own_port = int(ear.getsockname()[1])
+        work = (Acceptor(ear, self, self._clock).run(), self._dialer.run())
+        self._tasks = [asyncio.create_task(each) for each in work]
+        if self._finder is not None:
+            await self._finder.start(own_port, self._dialer.announced, self._owner.links_changed)
+        self._changed()
+        return own_port
+
+    async def stop_calls(self) -> None:
+        """Say good-bye to whoever looks for us, and take and make no more calls. Links go on."""
+        self._closing = True
+        if self._finder is not None:
+            await self._finder.close()
+        for task in self._tasks:
+            task.cancel()
+        await asyncio.gather(*self._tasks, return_exceptions=True)
+
+    async def close_links(self) -> None:
+        """End all links politely; returns when they are gone."""
+        links = list(self._links)
+        for link in links:
+            link.close()
+        for link in links:
+            await link.gone.wait()
+
+    def abort_links(self) -> None:
+        """End what is left at once."""
+        for link in self._links:
+            link.abort()
+
+    def send(self, number: int, frames: Iterable[bytes]) -> None:
+        """Send on a link, if it still stands."""
+        if (link := self._links.get(number)) is not None:
+            link.send(frames)
+
+    def forget(self, number: int) -> None:
+        """End a link of which the owner knows already that it is down."""
+        if (link := self._links.get(number)) is not None:
+            self._links.remove(link)
+            link.close()
+            self._changed()
+
+    def welcome(self, certificates: Iterable[bytes]) -> None:
+        """Whoever shows one of these (DER) may link; contexts are made anew, links of others end."""
+        welcome = {cert: device for cert in certificates if (device := certificate_device(cert))}
+        if welcome == self._welcome:
+            return
+        self._welcome, self._contexts = welcome, None
+        for link in self._links:
+            if welcome.get(link.certificate or b"") != link.device:
+                self._drop(link)
+                link.close()
+        self._dialer.know(device for device in welcome.values() if device != self._identity.device)
+
+    def add(self, address: Address) -> None:
+        """Try this typed address from now on."""
+        self._dialer.add(address)
+
+    def renew(self) -> None:
+        """The device woke up or the network changed under it: make all links anew."""
+        for link in self._links:
+            self._drop(link)
+            link.abort()
+        self._dialer.hurry()
+        if self._finder is not None:
+            self._finder.refresh()
+
+    def contact(self, state: PeerState) -> Contact:
+        """Another station, as the links show it."""
+        links = self._links.of(state.device)
+        address = links[-1].host if links else self._dialer.address(state.device)
+        return Contact(
+            state,
+            heard=self._dialer.is_heard(state.device),
+            answered=self._dialer.answered(state.device),
+            linked=bool(links),
+            talking=any(link.frames_heard for link in links),
+            address=None if address is None else str(address),
+        )
+
+    # What ports and links ask and tell.
+
+    def contexts(self) -> Contexts:
+        if self._contexts is None:
+            self._contexts = Contexts.build(self._identity, self._welcome)
+        return self._contexts
+
+    def link_made(self, link: Link) -> None:
+        device = self._welcome.get(link.certificate or b"")
+        if device is None or device == self._identity.device or self._closing:
+            link.abort()
+            return
+        link.device = device
+        surplus = self._links.add(link)
+        if link in surplus:
+            self._links.remove(link)  # the owner never hears of it
+        else:
+            self._owner.link_up(link.number, device)
+        for loser in surplus:
+            self._drop(loser)
+            loser.close()
+        self._changed()
+
+    def link_frame(self, link: Link, frame: bytes) -> None:
+        if self._links.get(link.number) is not link:
+            return
+        if link.frames_heard == 1:
+            self._dialer.settled(link.device)
+            self._owner.links_changed()
+        self._owner.frame(link.number, frame)
+
+    def link_lost(self, link: Link) -> None:
+        self._drop(link)
+
+    def _drop(self, link: Link) -> None:
+        """Forget a link and tell the owner, unless that happened before."""
+        if self._links.remove(link):
+            self._owner.link_down(link.number)
+            self._changed()
+
+    def _missing(self) -> set[bytes]:
+        return set(self._welcome.values()) - self._links.devices() - {self._identity.device}
+
+    def _doubt(self, instance: str) -> None:
+        if self._finder is not None:
+            self._finder.doubt(instance)
+        self._owner.links_changed()
+
+    def _changed(self) -> None:
+        self._dialer.look()
+        if self._finder is not None:
+            self._finder.seek(bool(self._missing()))
+        self._owner.links_changed()
