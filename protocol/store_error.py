@@ -53,7 +53,7 @@ class DiskFull(StoreError):
     """No room. What was saved before is safe; what is new is not saved yet."""
 
     def __init__(self, path: Path) -> None:
-        advice = "Free some space; saving goes on by itself."
+        advice = "Free some space on this device."
         super().__init__(path, "The disk is full, nothing new is saved.", advice)
 
 
