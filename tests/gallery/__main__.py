@@ -46,6 +46,7 @@ def draw(
         now=lambda: taken,
         ask=scene.ask,
         board=scene.board,
+        setup=scene.setup(lambda: taken),
     ) as stage:
         stage.show()
         application.processEvents()

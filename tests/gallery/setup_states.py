@@ -8,11 +8,12 @@ from dataclasses import replace
 import msgspec
 
 from crewlink.home import Choices, KnownCourt
+from crewlink.opening import CourtPlan
 from crewlink.snapshot import Saved, Snapshot, TeamView
 from protocol.pairing_code import check_digit
 from tests.gallery.scene import Scene
 from tests.gallery.states import TAKEN
-from ui.bridge.setup_port import CrewMember, HeardCourt, Joining, Knock, Network, SetupNews, ShownCode
+from ui.bridge.setup_port import CrewMember, HeardCourt, Joining, Knock, Network, NoDesk, SetupNews, ShownCode
 from ui.bridge.setup_view import SetupView
 from ui.stage import Stage
 
@@ -32,6 +33,43 @@ TEAMS = {
     "A": ("Harbour Kites", "", "2 4 6 7 9 11 12 13 15 16 19 20", "20", "9"),
     "B": ("Northfield Lynx", "", "1 2 3 5 8 9 10 14 17 18 22 23", "18", "10"),
 }
+
+
+class RecordingDesk(NoDesk):
+    """A world that only notes what it is asked: (what, about what)."""
+
+    def __init__(self) -> None:
+        self.asked: list[tuple[str, object]] = []
+
+    def keep(self, choices: Choices) -> None:
+        self.asked.append(("keep", choices))
+
+    def seek(self, on: bool) -> None:
+        self.asked.append(("seek", on))
+
+    def open_court(self, plan: CourtPlan) -> None:
+        self.asked.append(("open", plan))
+
+    def show_code(self, post: str) -> None:
+        self.asked.append(("code", post))
+
+    def admit(self, yes: bool) -> None:
+        self.asked.append(("admit", yes))
+
+    def join(self, where: tuple[str, ...], post: str) -> None:
+        self.asked.append(("join", (where, post)))
+
+    def offer(self, digits: str) -> None:
+        self.asked.append(("offer", digits))
+
+    def code_fits(self, digits: str) -> bool:
+        return check_digit(digits) == 0
+
+    def leave(self) -> None:
+        self.asked.append(("leave", ""))
+
+    def go(self, folder: str) -> None:
+        self.asked.append(("go", folder))
 
 
 def crew(**reach: str) -> tuple[CrewMember, ...]:
@@ -184,6 +222,7 @@ SCENES: dict[str, Scene] = {
         ),
     ),
     "typing": Scene(blank(), act(typing(7), news=_HEARING)),
+    "slip": Scene(blank(), act(typing(9, _SLIP), news=_HEARING), desk=RecordingDesk()),
     "refused": Scene(
         blank(),
         act(
@@ -204,4 +243,3 @@ SCENES: dict[str, Scene] = {
         act(typing(9), lambda s: s.update(replace(_HEARING, joining=Joining.WAITING)), news=_HEARING),
     ),
 }
-"""Every page and what it can show. `slip` needs a desk that knows the check digit: see tests/ui."""

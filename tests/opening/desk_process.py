@@ -15,6 +15,8 @@ from typing import Any
 import msgspec
 
 from crewlink.home import Home
+from crewlink.match.commands import Toss
+from crewlink.match.teams import Team
 from crewlink.opening import CourtPlan, TeamPlan
 from ui.setup_source import SetupDesk
 
@@ -41,6 +43,8 @@ def main() -> None:
         name, *arguments = json.loads(line)["do"]
         if name == "open":
             desk.open_court(PLAN)
+        elif name == "toss":
+            desk.submit(Toss(Team.A, Team.B))
         elif name == "look":
             station = desk.station
             say("look", None if station is None else station.station.look())

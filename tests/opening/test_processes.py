@@ -140,6 +140,20 @@ def test_a_court_is_opened_here_and_joined_there(device: Callable[[str], Desk]) 
     tablet.until(lambda: tablet.look()["digest"] == laptop.look()["digest"] != "", "one state")
 
 
+def test_the_whole_crew_keeps_what_is_written(device: Callable[[str], Desk]) -> None:
+    """Devices let in one after the other all vote: what the table writes stands on three of three."""
+    laptop, tablet, wrist = device("laptop"), device("tablet"), device("wrist")
+    joined(laptop, tablet, opened(laptop, "R2"), "R2")
+    laptop.until(lambda: ("R2", "linked") in reaches(laptop), "R2 is linked")
+    laptop.do("show_code", "R1")
+    code = laptop.until(lambda: laptop.news.get("code"), "the second code")
+    joined(laptop, wrist, code, "R1")
+    laptop.until(lambda: ("R1", "linked") in reaches(laptop), "R1 is linked")
+    laptop.do("toss")
+    laptop.until(lambda: laptop.court["saved"] == {"here": True, "on": 3, "of": 3, "waiting": 0}, "on 3 of 3")
+    wrist.until(lambda: wrist.court.get("phase") == "line_ups", "the toss at R1")
+
+
 def reaches(desk: Desk) -> set[tuple[str, str]]:
     return {(member["post"], member["reach"]) for member in desk.news.get("crew", ())}
 

@@ -55,6 +55,7 @@ class Rig:
             now=lambda: self.now,
             file=file,
             ask=scene.ask,
+            setup=scene.setup(lambda: self.now),
             board=scene.board,
             submit_to=self._submit_to,
         )

@@ -19,15 +19,14 @@ Item {
     readonly property real keyHigh: page.wide ? Math.round((page.height - 3 * page.sizes.gap) / 4) : 130
     readonly property real side: page.wide ? page.width - page.keysWide - page.sizes.margin : page.width
 
-    focus: page.visible
-    Keys.onPressed: event => {
-        if (event.key >= Qt.Key_0 && event.key <= Qt.Key_9) {
-            page.setup.typed.type(event.key - Qt.Key_0);
-            event.accepted = true;
-        } else if (event.key === Qt.Key_Backspace) {
+    function take(key: int): bool {
+        if (key === Qt.Key_Backspace)
             page.setup.typed.rub();
-            event.accepted = true;
-        }
+        else if (key >= Qt.Key_0 && key <= Qt.Key_9)
+            page.setup.typed.type(key - Qt.Key_0);
+        else
+            return false;
+        return true;
     }
 
     Words {

@@ -19,6 +19,7 @@ Face {
     Keys.onReturnPressed: face.goOn()
     Keys.onEnterPressed: face.goOn()
     Keys.onEscapePressed: face.setup.back()
+    Keys.onPressed: event => event.accepted = code.visible && code.take(event.key)
 
     function goOn() {
         if (!face.footed)
@@ -118,6 +119,8 @@ Face {
         }
 
         SetupCode {
+            id: code
+
             anchors.fill: parent
             visible: face.setup.page === "code"
             setup: face.setup
