@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import cast
 
 import msgspec
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from crewlink.match.setup import MatchSetup
 
@@ -17,9 +17,24 @@ FOLD_VERSION = 1
 
 
 class Settings(Struct, frozen=True, omit_defaults=True):
-    """What the event decides. `worn`: devices on a person are allowed; else everything comes by the table."""
+    """What the event decides.
+
+    `worn`: devices on a person are allowed; else R1 answers by signs, which R2 or the table enter. `names`:
+    teams and people are named; else letters and numbers alone. `retention_days`: how long names and reports
+    are kept (0: until erased by hand). `medical_post`: the post that closes a suspected head injury.
+    `starts`: when the match is planned to begin (ms, wall clock; 0: not planned). `warm_up`: length of the
+    official warm-up (s). `paper`: the paper sheet is the official one, so the table says when it has written.
+    `start_grace`: so long after its time a match counts as running late (s).
+    """
 
     worn: bool = True
+    names: bool = True
+    retention_days: int = 0
+    medical_post: str = "site"
+    starts: int = 0
+    warm_up: int = 600
+    paper: bool = False
+    start_grace: int = 120
 
 
 class Charter(Struct, frozen=True, omit_defaults=True):
@@ -38,12 +53,13 @@ class TeamNames(Struct, frozen=True, omit_defaults=True):
 
 
 class Names(Struct, frozen=True, omit_defaults=True):
-    """The names of a match, as one private text."""
+    """The names of a match, as one private text. `responsible`: who answers for names and reports."""
 
     court: str = "Court"
     event: str = ""
     a: TeamNames = TeamNames("Team A", "Team A")
     b: TeamNames = TeamNames("Team B", "Team B")
+    responsible: str = ""
 
     def to_text(self) -> str:
         """As JSON text, to travel beside an entry."""
@@ -56,6 +72,18 @@ class Names(Struct, frozen=True, omit_defaults=True):
             return msgspec.json.decode(text, type=cls)
         except msgspec.DecodeError:
             return None
+
+
+def shown_names(names: Names, settings: Settings) -> Names:
+    """The names as screens show them: letters alone where the event wants no names."""
+    if settings.names:
+        return names
+    plain = Names(court=names.court, event=names.event, responsible=names.responsible)
+    return structs.replace(
+        plain,
+        a=structs.replace(plain.a, colour=names.a.colour),
+        b=structs.replace(plain.b, colour=names.b.colour),
+    )
 
 
 class CharterError(ValueError):

@@ -24,14 +24,15 @@ from crewlink.match.state import Match
 
 
 class Line(Struct, frozen=True):
-    """A counted record entry: its id, the fact as written, what it names as its cause, whose device and when
-    (that device's own clock, ms)."""
+    """A counted record entry: its id, the fact as written, what it names as its cause, whose device under
+    which post, and when (that device's own clock, ms)."""
 
     id: bytes
     fact: Wire
     because: bytes | None = None
     device: bytes = b""
     time: int = 0
+    post: str = ""
 
 
 class Court(Struct, frozen=True):
@@ -106,6 +107,29 @@ class Court(Struct, frozen=True):
             return _place(self.chain.start_match)
         index = self.chain.index_of(anchor)
         return None if index is None else _place(self.chain.line(index).match)
+
+    def settling(self, notice: bytes) -> bytes | None:
+        """The line that holds the decision about a notice, or None: it names the notice, or its request.
+
+        A line that was crossed out decides nothing any more.
+        """
+        causes = (notice, *self.crew.causes.get(notice, ()))
+        found = (self.written[cause] for cause in causes if cause in self.written)
+        return next((line for line in found if self._counts(line)), None)
+
+    def _counts(self, line: bytes) -> bool:
+        place = self.chain.index_of(line)
+        return place is not None and not self.chain.line(place).struck
+
+    def wrote(self, anchor: bytes, names: tuple[str, ...]) -> bool:
+        """Whether one of these facts was written after the entry `anchor` and still counts."""
+        after = -1 if anchor == self.opening else self.chain.index_of(anchor)
+        if after is None:
+            return False
+        return any(
+            self.lines[place].fact[0] in names and not self.chain.line(place).struck
+            for place in range(after + 1, len(self.lines))
+        )
 
     @property
     def here(self) -> Place:

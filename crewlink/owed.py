@@ -1,10 +1,9 @@
 """What the program owes the crew by itself: each debt is a few drafts, a moment, and a key that makes it
 once.
 
-The writer decides requests, writes what R1 agreed to, and closes what is dealt with. Steps of the ladder
-of an
-unanswered notice are due at every station: the writer takes them at once, the others a second later by rank,
-if they have not seen them; copies are one step.
+The writer decides requests, writes what an official agreed to, and closes what is dealt with. Notices that
+the program makes and the steps of the ladder are due at every station: the writer takes them at once, the
+others a second or more later by rank, if they have not seen them; copies are one.
 """
 
 from __future__ import annotations
@@ -13,8 +12,10 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from crewlink.acts import Me, notice_id
-from crewlink.court import Court
+from crewlink import older
+from crewlink.acting import Aside, Me, notice_id
+from crewlink.clocks import recorded_lines
+from crewlink.court import Court, Line
 from crewlink.crew import life
 from crewlink.crew.announced import announcements
 from crewlink.crew.kinds import all_kinds
@@ -24,14 +25,17 @@ from crewlink.crew.posts import CREW, Post, rank
 from crewlink.crew.proposals import Suggested, suggestions
 from crewlink.crew.reduction import Request
 from crewlink.drafts import Draft, free, record
-from crewlink.match import commands
-from crewlink.match.commands import UnknownCommand
+from crewlink.lateness import late
+from crewlink.match import commands, facts
+from crewlink.match.commands import BeginSet, UnknownCommand
 from crewlink.match.history import decide
+from crewlink.positions import mismatch
 
 MOVED_ON = 3
 """A request whose anchor lies more than this many lines back is refused: the match has moved on."""
 ANCHOR_WAIT_S = 5.0
 RANK_DELAY_S = 1.0
+FLOW_WORDS = "The match has moved on. Ask again."
 
 
 class Debt(Struct, frozen=True):
@@ -48,8 +52,13 @@ def debts(court: Court, me: Me, moment: Moment, epochs: frozenset[bytes]) -> Ite
         yield from _agreed(court, me)
         yield from _asked(court, me, moment, epochs)
         yield from _dealt_with(court, me)
-    yield from _announced(court, me, moment)
-    yield from _steps(court, me, moment)
+        yield from _again(court, me)
+        yield from _clocks_told(court, moment)
+    if me.post in CREW:
+        yield from _announced(court, me, moment)
+        yield from _late(court, me, moment)
+        yield from _aside(court, me, moment)
+        yield from _steps(court, me, moment)
 
 
 def suggested(court: Court, me: Me) -> Iterator[tuple[Notice, tuple[Suggested, ...]]]:
@@ -82,21 +91,34 @@ def _agreed(court: Court, me: Me) -> Iterator[Debt]:
 
 
 def _asked(court: Court, me: Me, moment: Moment, epochs: frozenset[bytes]) -> Iterator[Debt]:
+    reaching_back = {one.request.id: one for one in older.waiting(court, me.filled)}
     for id_, request in sorted(court.crew.requests.items()):
         if request.command is None or id_ in court.written or epochs & set(request.refusals):
+            continue
+        if id_ in reaching_back:
+            yield from _older(court, me, reaching_back[id_])
             continue
         place = court.chain.index_of(request.anchor)
         if place is None and request.anchor != court.opening:
             at = moment.local(request.time, request.device) + ANCHOR_WAIT_S
-            yield Debt(
-                ("moved", id_), (_refusal(me, id_, "moved_on", "The match has moved on. Ask again."),), at
-            )
+            yield Debt(("moved", id_), (_refusal(me, id_, "moved_on", FLOW_WORDS),), at)
             continue
         behind = len(court.lines) - 1 - (place if place is not None else -1)
         if behind > MOVED_ON:
-            yield Debt(("moved", id_), (_refusal(me, id_, "moved_on", "The match has moved on. Ask again."),))
+            yield Debt(("moved", id_), (_refusal(me, id_, "moved_on", FLOW_WORDS),))
             continue
         yield Debt(("asked", id_, court.lines[-1].id if court.lines else b""), _decide(court, me, request))
+
+
+def _older(court: Court, me: Me, change: older.Older) -> Iterator[Debt]:
+    """A change that reaches behind the last rally: written on another official's yes, refused on a no."""
+    vote = older.said(court, change)
+    if vote is None:
+        return
+    drafts = (record(change.fact, change.request.id),)
+    if not vote.agree:
+        drafts = (_refusal(me, change.request.id, "not_agreed", "The other official does not agree."),)
+    yield Debt(("older", change.request.id, vote.agree), drafts)
 
 
 def _decide(court: Court, me: Me, request: Request) -> tuple[Draft, ...]:
@@ -108,6 +130,8 @@ def _decide(court: Court, me: Me, request: Request) -> tuple[Draft, ...]:
             _refusal(me, request.id, "not_known", "This device does not know that act. Update crewlink."),
         )
     decision = decide(court.chain, command)
+    if isinstance(command, BeginSet) and (fault := mismatch(court)) is not None:
+        return (_refusal(me, request.id, "positions_differ", fault),)
     if not decision.facts:
         ruling = decision.ruling
         return (_refusal(me, request.id, ruling.code, ruling.sentence, ruling.reference),)
@@ -129,35 +153,100 @@ def _dealt_with(court: Court, me: Me) -> Iterator[Debt]:
             yield Debt(("dealt", id_), (free("close", notice=id_, reason="decided"),))
 
 
+def _turn(me: Me) -> float:
+    """How long this station lets others go first: not at all if it writes, else by its rank."""
+    return 0.0 if me.writes else RANK_DELAY_S * (1 + rank(me.post))
+
+
 def _announced(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
     """Counts that R2 passes on: raised once, by whoever notices first."""
-    if me.post not in CREW or Post.R2 not in me.filled:
+    if Post.R2 not in me.filled:
         return
-    wait = 0.0 if me.writes else RANK_DELAY_S * (1 + rank(me.post))
     for told in announcements(court.chain):
         id_ = notice_id("count_near_limit", told.subject)
+        if id_ not in court.crew.notices:
+            about: dict[str, object] = {"asks": [str(Post.R2)], "team": told.team, "detail": told.detail}
+            draft = _raised(id_, "count_near_limit", told.subject, about)
+            yield Debt(("announced", id_), (draft,), moment.dead_since + _turn(me))
+
+
+def _raised(id_: bytes, kind: str, subject: str, about: dict[str, object]) -> Draft:
+    return free("raise", id=id_, kind=kind, subject=subject, **about)
+
+
+def _late(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
+    """What is late is reported once, as soon as it is due."""
+    for one in late(court, me.filled, moment):
+        id_ = notice_id("late", one.subject)
         if id_ in court.crew.notices:
             continue
-        draft = free(
-            "raise",
-            id=id_,
-            kind="count_near_limit",
-            asks=[str(Post.R2)],
-            subject=told.subject,
-            team=told.team,
-            detail=told.detail,
+        asks = [post for post in one.asks if post in me.filled]
+        left_out = [post for post in one.asks if post not in me.filled]
+        about: dict[str, object] = {
+            "asks": asks,
+            "left_out": left_out,
+            "detail": one.detail,
+            "team": one.team,
+        }
+        yield Debt(("late", id_), (_raised(id_, "late", one.subject, about),), one.at + _turn(me))
+
+
+def _aside(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
+    """A branch of the record that lost is asked about once, by its last entry."""
+    for branch in me.aside:
+        id_ = notice_id("set_aside", branch.head.hex())
+        missing = missing_lines(court, branch)
+        if id_ in court.crew.notices or not missing:
+            continue
+        asks = [post for post in map(str, (Post.SCORER, Post.R2, Post.R1)) if post in me.filled]
+        detail = f"{len(missing)} line{'s' if len(missing) > 1 else ''} written without the others"
+        about: dict[str, object] = {"asks": asks, "detail": detail, "entries": [one.id for one in missing]}
+        yield Debt(
+            ("aside", id_),
+            (_raised(id_, "set_aside", branch.head.hex(), about),),
+            moment.dead_since + _turn(me),
         )
-        yield Debt(("announced", id_), (draft,), moment.dead_since + wait)
+
+
+def missing_lines(court: Court, branch: Aside) -> tuple[Line, ...]:
+    """The lines of a lost branch that the record has not got: not entered again, not written there, too."""
+    have = [line.fact for line in court.lines[branch.fork :]]
+    found = []
+    for line in branch.lines:
+        if line.id in court.written or (line.because is not None and line.because in court.written):
+            continue
+        if line.fact in have:
+            have.remove(line.fact)
+            continue
+        found.append(line)
+    return tuple(found)
+
+
+def _again(court: Court, me: Me) -> Iterator[Debt]:
+    """Entries that somebody wants written once more are written, and the notice about them is closed."""
+    for id_, post in sorted(court.crew.again.items()):
+        notice = court.crew.notices.get(id_)
+        raised = None if notice is None else notice.raised
+        if raised is None or me.states.get(id_) not in (State.OPEN, State.ANSWERED):
+            continue
+        branch = next((one for one in me.aside if one.head.hex() == raised.subject), None)
+        if branch is None:
+            continue
+        drafts = [record(facts.from_wire(line.fact), line.id) for line in missing_lines(court, branch)]
+        yield Debt(("again", id_), (*drafts, free("close", notice=id_, reason=f"entered again for {post}")))
+
+
+def _clocks_told(court: Court, moment: Moment) -> Iterator[Debt]:
+    """The writer says how long a clock that another device started had run, for those who never heard it."""
+    for line in recorded_lines(court):
+        told = any(act.do == "ran" and act.line == line.id for act in court.crew.clocks)
+        if line.device == moment.device or told or not moment.knows(line.device):
+            continue
+        ran = max(0.0, moment.now - moment.local(line.time, line.device))
+        yield Debt(("clock", line.id), (free("clock", do="ran", line=line.id, ms=round(ran * 1000)),))
 
 
 def _steps(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
-    if me.post not in CREW:
-        return
-    wait = 0.0 if me.writes else RANK_DELAY_S * (1 + rank(me.post))
     for id_, notice in sorted(court.crew.notices.items()):
-        for step in life.steps_due(notice, moment):
-            raised = notice.raised
-            assert raised is not None
-            after = dict(life.STEPS[all_kinds()[raised.kind].level])[step]
-            at = life.started(notice, moment) + after + wait
-            yield Debt(("step", id_, step), (free("step", notice=id_, step=step),), at)
+        for step, at in life.steps_due(notice, moment):
+            yield Debt(("step", id_, step), (free("step", notice=id_, step=step),), at + _turn(me))

@@ -132,7 +132,9 @@ class NoticeView(Struct, frozen=True):
     `level`: "now", "soon", "note". `state`: "open", "answered", "closed", "withdrawn", "lapsed".
     `asked`: this post must still answer. `mine`: this post raised it. `held`: waits for the dead ball.
     `team`/`number`/`due` are what it is about; empty where the plate is neutral. `lasted`: seconds from
-    raised to its end, once it was ended.
+    raised to its end, once it was ended. `outcome`: what was decided about it, in words; `line`: the entry of
+    the record that holds it. `entered_by`: who entered it, where `raised_by` gave a sign. `waits`: words of
+    the posts that hold it to the next dead ball. `text`: free words, where this post may read them.
     """
 
     id: str
@@ -158,6 +160,11 @@ class NoticeView(Struct, frozen=True):
     told: str = ""
     receipts: tuple[ReceiptView, ...] = ()
     lasted: float | None = None
+    outcome: str = ""
+    line: str = ""
+    entered_by: str = ""
+    waits: tuple[str, ...] = ()
+    text: str = ""
 
 
 class Explanation(Struct, frozen=True):
@@ -193,10 +200,11 @@ class ProposalView(Struct, frozen=True):
 
 
 class ReadyStop(Struct, frozen=True):
-    """One stop of the ready chain. `state`: "done", "holds", "waiting"."""
+    """One stop of the ready chain. `state`: "done", "holds", "waiting"; `detail`: what is done or missing."""
 
     word: str
     state: str
+    detail: str = ""
 
 
 class ReadyView(Struct, frozen=True):
@@ -210,13 +218,36 @@ class ReadyView(Struct, frozen=True):
 
 
 class ClockView(Struct, frozen=True):
-    """A running clock: `kind` "time_out", "between_sets", "warm_up", "recovery"; seconds at `taken`."""
+    """A running clock, seconds at `taken`.
+
+    `kind`: "time_out", "between_sets", "warm_up", "recovery", "line_up", "service", "forfeit". `signal`: "",
+    "warning", "end". `held`: it stands still.
+    """
 
     kind: str
     title: str
     left: float
     total: float
     team: str = ""
+    signal: str = ""
+    held: bool = False
+
+
+class DutyView(Struct, frozen=True):
+    """A duty of this post in the present phase (duties.toml).
+
+    `state`: "open", "done", "late", "not_needed", "wrong" (`fault`); `left`: seconds until it is due, None
+    where nothing says when. `mine`: this post does it; else `word` names the post.
+    """
+
+    code: str
+    text: str
+    word: str
+    state: str = "open"
+    left: float | None = None
+    mine: bool = True
+    team: str = ""
+    fault: str = ""
 
 
 class Defect(Struct, frozen=True):
@@ -258,7 +289,9 @@ class Snapshot(Struct, frozen=True):
     `left` is the team on the table's left now; a stand-side face shows it right.
     `last_served`: the team that served the last rally of the set. `standing`: "set_point", "match_point" or
     "", of `standing_team` ("A", "B" or "AB"). `past`: notices that have ended, newest first; for the
-    supervisor only.
+    supervisor only. `clocks`: all that run, `clock` first. `flood`: more than ten notices in ten minutes came
+    here; then NOTEs are left out of `notices` and counted in `folded`. `lost`: why this device has no job any
+    more. `expected`: by post that is not here, where it still works.
     """
 
     taken: float
@@ -302,6 +335,13 @@ class Snapshot(Struct, frozen=True):
     courts_due: bool = False
     toss_due: bool = False
     result: str = ""
+    clocks: tuple[ClockView, ...] = ()
+    duties: tuple[DutyView, ...] = ()
+    duty_phase: str = ""
+    flood: bool = False
+    folded: int = 0
+    lost: str = ""
+    expected: tuple[tuple[str, str], ...] = ()
 
 
 class CourtTile(Struct, frozen=True):

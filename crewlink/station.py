@@ -18,14 +18,18 @@ from typing import NamedTuple
 from msgspec import Struct
 
 from crewlink import acts, charter, owed
-from crewlink.acts import AnyCommand, Me
-from crewlink.charter import Charter, Names
+from crewlink.acting import Aside, Me
+from crewlink.acts import AnyCommand
+from crewlink.charter import Charter, Names, shown_names
 from crewlink.court import Court, Line
 from crewlink.crew import life
+from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment
 from crewlink.crew.notice import Act
 from crewlink.crew.posts import Post
 from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
+from crewlink.lateness import late_now
+from crewlink.lost_post import lost_post
 from crewlink.match.ruling import Ruling, Severity
 from crewlink.snapshot import Saved, Snapshot
 from crewlink.spell import current
@@ -33,11 +37,16 @@ from crewlink.views.picture import crew_links, picture
 from protocol.book import WriteError
 from protocol.entry import Entry, EntryError, Payload, private_text, text_of
 from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
+from protocol.pen import set_aside_heads
 
 RALLY_PRESUMED_S = 8.0
 """So long after the ball died, with nothing holding the service, play is taken to go on (nobody enters the
 whistle).
 """
+
+
+UNHEARD_S = 10.0
+"""So long without a sign of life, a post counts as not to be heard (visual language 9.6)."""
 
 
 class Answer(Struct, frozen=True):
@@ -88,6 +97,7 @@ class Station:
         self._arrived_at: dict[bytes, float] = {}
         self._ended_at: dict[bytes, float] = {}
         self._owed: set[tuple[object, ...]] = set()
+        self._texts: dict[bytes, str] = {}
         self.dead_since = 0.0
         self.now, self.wall_ms = 0.0, 0
         self.last_refusal: tuple[float, Refused] | None = None
@@ -159,6 +169,9 @@ class Station:
         self._pass(now, wall_ms)
         if self.court is None:
             return self._failed(self.trouble or "The match is not here yet. Wait for the link to the table.")
+        lost = lost_post(self.peer, self.post)
+        if lost:
+            return self._failed(lost)
         return self._carry_out(acts.act(self.court, self._me(), command))
 
     def _pass(self, now: float, wall_ms: int) -> None:
@@ -172,7 +185,7 @@ class Station:
                 for entry in output.entries:
                     self._take(entry)
             elif isinstance(output, PrivateCame):
-                self._read_names(output.entry)
+                self._read_private(output.entry)
             elif isinstance(output, Forked):
                 self._refold()
         return self._follow()
@@ -217,7 +230,7 @@ class Station:
         """The court as the life of notices needs it."""
         assert self.court is not None
         court, offsets, now, wall_ms = self.court, self._offsets(), self.now, self.wall_ms
-        subject = current(court.match)[2]
+        subject, filled, own = current(court.match)[2], self.filled(), self.peer.device
 
         def local(time: int, device: bytes) -> float:
             return now - (wall_ms - (time - offsets.get(device, 0.0))) / 1000
@@ -226,9 +239,15 @@ class Station:
             now=now,
             here=court.here,
             place=court.place,
-            spell=lambda wanted: wanted == subject,
+            true=lambda wanted: wanted == subject or late_now(court, filled, wanted),
+            settled=lambda notice: court.settling(notice) is not None,
+            wrote=court.wrote,
             local=local,
+            knows=lambda device: device == own or device in offsets,
+            planned=lambda at: local(at, own),
             dead_since=self.dead_since,
+            profile=court.match.profile,
+            device=own,
         )
 
     def in_play(self) -> bool:
@@ -251,7 +270,9 @@ class Station:
             self.court,
             self._me(),
             self.moment(),
-            names=self.names,
+            names=shown_names(self.names, self.court.charter.settings),
+            lost=lost_post(self.peer, self.post),
+            texts=self._texts,
             links=crew_links(self._link_states(), self.post),
             saved=self._saved(),
             writer=self._writer(),
@@ -304,13 +325,36 @@ class Station:
             filled=self.filled(),
             in_play=self.in_play(),
             epoch=self.peer.standing().epoch,
+            unheard=self._unheard(),
+            aside=self._branches_aside(),
             states={id_: life.state(notice, moment) for id_, notice in court.crew.notices.items()},
         )
 
     def filled(self) -> tuple[str, ...]:
         """Posts that somebody holds in this match, in the crew's order."""
         held = {member.post for member in self.peer.roster.members.values()}
+        if self.court is not None and not self.court.charter.settings.worn:
+            held.add(str(Post.R1))  # on the stand without a device: answers by signs
         return tuple(str(post) for post in Post if post in held)
+
+    def _unheard(self) -> tuple[str, ...]:
+        """Posts among table and R2 that a device has and that cannot be heard now."""
+        gone = {post for post, (_, silent) in self._link_states().items() if silent >= UNHEARD_S}
+        return tuple(str(post) for post in (Post.SCORER, Post.R2) if post in gone)
+
+    def _branches_aside(self) -> tuple[Aside, ...]:
+        """The branches of the record that do not count, each from its fork on."""
+        entries = {entry.id: entry for entry in self.peer.standing().set_aside}
+        assert self.court is not None
+        found = []
+        for head in set_aside_heads(entries.values()) if entries else ():
+            branch, at = [], head
+            while at in entries:
+                branch.append(self._line(entries[at]))
+                at = entries[at].anchor
+            place = self.court.chain.index_of(at)
+            found.append(Aside(head, tuple(reversed(branch)), 0 if place is None else place + 1))
+        return tuple(found)
 
     def _carry_out(self, outcome: Outcome) -> Answer:
         if isinstance(outcome, Refused):
@@ -358,9 +402,8 @@ class Station:
             return self._opened(entry)
         if entry.kind != "free":
             return True
-        if entry.act == "names":
-            return self._read_names(entry)
-        if self.court is None:
+        self._read_private(entry)
+        if self.court is None or entry.act == "names":
             return True
         act = self._act(entry)
         if act is not None:
@@ -469,15 +512,19 @@ class Station:
             because=because if isinstance(because, bytes) else None,
             device=author.device if author is not None else b"",
             time=entry.time,
+            post=author.post if author is not None else "",
         )
 
-    def _read_names(self, entry: Entry) -> bool:
-        if entry.act != "names" or entry.private is None:
-            return False
+    def _read_private(self, entry: Entry) -> None:
+        """The names of the match, or the free words of a notice, where this post may read them."""
+        if entry.private is None:
+            return
+        if entry.act != "names":
+            self._texts[entry.id] = text_of(entry.private)
+            return
         names = Names.from_text(text_of(entry.private))
         if names is not None:
             self.names = names
-        return names is not None
 
     def _offsets(self) -> dict[bytes, float]:
         return {d: state.offset_ms for d, state in self.peer.peers().items() if state.offset_ms is not None}
@@ -487,13 +534,13 @@ class Station:
 
     def _held(self) -> bool:
         assert self.court is not None
-        stopping = ("hold_service", "stop_play", "wrong_server", "medical")
         for notice in self.court.crew.notices.values():
             raised = notice.raised
-            if raised is None or raised.kind not in stopping or notice.end is not None:
+            if raised is None or not all_kinds()[raised.kind].stops or notice.end is not None:
                 continue
             place = self.court.place(raised.anchor)
-            if place is None or place.rallies >= self.court.here.rallies:
+            here = place is None or place.rallies >= self.court.here.rallies
+            if here and self.court.settling(notice.id) is None:
                 return True
         return False
 

@@ -8,13 +8,19 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from crewlink.match.commands import MatchCommand
+
+TEXT_MOST = 140
+"""Letters of a free text; it travels beside the entry, to the posts that may read it, and can be erased."""
+
 
 class Raise(Struct, frozen=True, omit_defaults=True, tag="raise"):
     """Raise a notice of `kind` (see notices.toml).
 
     `team`, `number` and `person` say what it is about; `detail` is a choice of the kind ("coach",
     "spectator", "floor wet"); `joins` names a similar open notice on purpose; `on_behalf` the post whose
-    sign was seen, when the table enters it for someone else.
+    sign was seen, when the table enters it for someone else; `to` whom a message or a call for help
+    goes to; `level` how urgent the supervisor sends it; `text` a few free words, not for benches.
     """
 
     kind: str
@@ -23,6 +29,9 @@ class Raise(Struct, frozen=True, omit_defaults=True, tag="raise"):
     detail: str = ""
     joins: str = ""
     on_behalf: str = ""
+    to: tuple[str, ...] = ()
+    level: str = ""
+    text: str = ""
 
 
 class Shown(Struct, frozen=True, omit_defaults=True, tag="shown"):
@@ -43,6 +52,7 @@ class CloseNotice(Struct, frozen=True, omit_defaults=True, tag="close"):
 
     notice: str
     outcome: str = ""
+    on_behalf: str = ""
 
 
 class WithdrawNotice(Struct, frozen=True, omit_defaults=True, tag="withdraw"):
@@ -50,6 +60,7 @@ class WithdrawNotice(Struct, frozen=True, omit_defaults=True, tag="withdraw"):
 
     notice: str
     reason: str
+    on_behalf: str = ""
 
 
 class Hold(Struct, frozen=True, omit_defaults=True, tag="hold"):
@@ -76,4 +87,68 @@ class Consent(Struct, frozen=True, omit_defaults=True, tag="consent"):
     on_behalf: str = ""
 
 
-CrewCommand = Raise | Shown | AnswerNotice | CloseNotice | WithdrawNotice | Hold | Release | Ready | Consent
+class HoldNotice(Struct, frozen=True, omit_defaults=True, tag="hold_notice"):
+    """Not now: a notice that this post must answer comes back at the next dead ball; all see it."""
+
+    notice: str
+
+
+class SettleNotice(Struct, frozen=True, omit_defaults=True, tag="settle"):
+    """What R1 decided about a notice is written, and ends it: a card for conduct, a replay for a ball on
+    court. `on_behalf` names R1 when the sign was seen.
+    """
+
+    notice: str
+    command: MatchCommand
+    on_behalf: str = ""
+
+
+class EnterAgain(Struct, frozen=True, omit_defaults=True, tag="enter_again"):
+    """Write the entries that a notice says are not counted once more, those that are missing."""
+
+    notice: str
+
+
+class TickDuty(Struct, frozen=True, omit_defaults=True, tag="tick"):
+    """A duty is done (duties.toml), or `fault` says what is wrong. `on_behalf`: whose duty, entered here."""
+
+    duty: str
+    team: str = ""
+    fault: str = ""
+    on_behalf: str = ""
+
+
+class ExpectPost(Struct, frozen=True, omit_defaults=True, tag="expect_post"):
+    """`post` is still at work elsewhere (`where`: "court 3"): late, but known; empty: no longer."""
+
+    post: str
+    where: str
+
+
+class RunClock(Struct, frozen=True, omit_defaults=True, tag="run_clock"):
+    """Start, hold, let run on or end a clock that people start ("warm_up"). `do`: "start", "hold", "run",
+    "end"; `seconds` its length.
+    """
+
+    kind: str
+    do: str = "start"
+    seconds: int = 0
+
+
+CrewCommand = (
+    Raise
+    | Shown
+    | AnswerNotice
+    | CloseNotice
+    | WithdrawNotice
+    | HoldNotice
+    | SettleNotice
+    | EnterAgain
+    | Hold
+    | Release
+    | Ready
+    | Consent
+    | TickDuty
+    | ExpectPost
+    | RunClock
+)

@@ -2,7 +2,7 @@
 
 `state` and `steps_due` are pure: the moment comes in as `Moment`, which says what the record is at and how
 the clocks of the devices stand to this one. Lapsing is always computed here and never an entry, because a
-lapse written on a branch that loses would end a live notice.
+lapse written on a branch that loses would end a live notice; what the record itself ends is computed, too.
 Times: shown again, raiser told, supervisor told after 5, 10, 20 s (NOW) and 10, 30, 60 s (SOON).
 """
 
@@ -14,7 +14,8 @@ from enum import StrEnum
 from msgspec import Struct
 
 from crewlink.crew.kinds import Kind, all_kinds
-from crewlink.crew.notice import EndKind, Notice
+from crewlink.crew.notice import EndKind, Notice, Raised
+from crewlink.rules.profile import Profile
 
 NOTE_LIFE_S = 120.0
 STEPS: dict[str, tuple[tuple[str, float], ...]] = {
@@ -22,7 +23,8 @@ STEPS: dict[str, tuple[tuple[str, float], ...]] = {
     "soon": (("again", 10.0), ("told", 30.0), ("site", 60.0)),
     "note": (),
 }
-MEDICAL_PHONE_S = 15.0
+PHONE = ("phone", 15.0)
+"""A call for medical help that nobody answered: send a person, phone."""
 
 
 class State(StrEnum):
@@ -36,63 +38,94 @@ class State(StrEnum):
 
 
 class Place(Struct, frozen=True):
-    """A place in the record: its set, its count of completed rallies, and when it was written (own clock of
-    its writer, ms, and the writer's device); `known` is False for an entry this station has not got."""
+    """A place in the record: its set and its count of completed rallies."""
 
     set_number: int
     rallies: int
-    known: bool = True
 
 
 class Moment(Struct, frozen=True):
     """The court as the life of notices sees it.
 
-    `place(anchor)` finds an entry in the counted record; `spell` tells whether a set-point or match-point
-    subject is true now; `local(time, device)` turns a device's clock reading into seconds on this clock.
-    `dead_since` is when the ball died last (seconds, this clock).
+    `place(anchor)` finds an entry in the counted record; `true(subject)` tells whether what a notice is about
+    is so now; `settled(id)` whether its decision is in the record; `wrote(anchor, facts)` whether one of
+    these facts was written since; `local(time, device)` turns a device's clock reading into seconds on this
+    clock, `knows(device)` whether that clock was ever compared with this one; `planned(ms)` turns a
+    planned time (wall clock) into seconds on this clock. `dead_since` is when the ball died last (seconds,
+    this clock), `device` this station's own.
     """
 
     now: float
     here: Place
     place: Callable[[bytes], Place | None]
-    spell: Callable[[str], bool]
+    true: Callable[[str], bool]
+    settled: Callable[[bytes], bool]
+    wrote: Callable[[bytes, tuple[str, ...]], bool]
     local: Callable[[int, bytes], float]
+    knows: Callable[[bytes], bool]
+    planned: Callable[[int], float]
     dead_since: float
+    profile: Profile
+    device: bytes = b""
 
 
 def state(notice: Notice, moment: Moment) -> State:
-    """The one state of a notice: endings by act first, then lapses, then answers."""
+    """The one state of a notice: endings by act first, then by the record, then lapses, then answers."""
     raised = notice.raised
     if raised is None:
         return State.OPEN
     kind, end = all_kinds()[raised.kind], notice.end
     if end is not None:
         return State.CLOSED if end.rank == EndKind.CLOSED else State.WITHDRAWN
-    if kind.ends == "answered" and notice.all_answered:
+    if _dealt_with(notice, raised, kind, moment):
         return State.CLOSED
-    if _lapsed(notice, kind, moment):
+    if _lapsed(raised, kind, moment):
         return State.LAPSED
     return State.ANSWERED if notice.all_answered else State.OPEN
 
 
-def _lapsed(notice: Notice, kind: Kind, moment: Moment) -> bool:
-    raised = notice.raised
-    assert raised is not None
+def _dealt_with(notice: Notice, raised: Raised, kind: Kind, moment: Moment) -> bool:
+    if kind.ends in ("answered", "rally") and notice.all_answered:
+        return True
+    if kind.ends == "done":
+        return not moment.true(raised.subject)
+    if not raised.closed_by and moment.settled(notice.id):
+        return True
+    return bool(kind.ends_on) and moment.wrote(raised.anchor, kind.ends_on)
+
+
+def _lapsed(raised: Raised, kind: Kind, moment: Moment) -> bool:
     if kind.ends == "lapses":
-        return not moment.spell(raised.subject)
+        return not moment.true(raised.subject)
     place = moment.place(raised.anchor)
     past_set = place is not None and place.set_number < moment.here.set_number
-    if kind.level == "note":
+    if kind.ends == "rally" and place is not None and place.rallies < moment.here.rallies:
+        return True
+    if raised.urgency == "note":
         return past_set or moment.now - moment.local(raised.time, raised.device) > NOTE_LIFE_S
-    return kind.level == "soon" and past_set
+    return raised.urgency == "soon" and kind.ends != "done" and past_set
 
 
 def held(notice: Notice, moment: Moment) -> bool:
-    """Whether a notice raised with the ball in play still waits for the dead ball."""
+    """Whether a notice waits for the dead ball everywhere: raised with the ball in play, or all who must
+    still answer hold it.
+    """
     raised = notice.raised
-    if raised is None or not raised.in_play or all_kinds()[raised.kind].level == "now":
+    if raised is None or raised.urgency == "now":
         return False
-    place = moment.place(raised.anchor)
+    if raised.in_play and _not_yet_dead(raised.anchor, moment):
+        return True
+    return bool(notice.unanswered) and all(waits(notice, post, moment) for post in notice.unanswered)
+
+
+def waits(notice: Notice, post: str, moment: Moment) -> bool:
+    """Whether `post` holds the notice to the next dead ball, and that has not come yet."""
+    wait = notice.waits.get(post)
+    return wait is not None and _not_yet_dead(wait.anchor, moment)
+
+
+def _not_yet_dead(anchor: bytes, moment: Moment) -> bool:
+    place = moment.place(anchor)
     return place is not None and place.rallies >= moment.here.rallies
 
 
@@ -101,29 +134,32 @@ def started(notice: Notice, moment: Moment) -> float:
     raised = notice.raised
     assert raised is not None
     at = moment.local(raised.time, raised.device)
-    return max(at, moment.dead_since) if raised.in_play and not held(notice, moment) else at
+    waited = raised.in_play or any(post in notice.waits for post in notice.unanswered)
+    return max(at, moment.dead_since) if waited and not held(notice, moment) else at
 
 
-def steps_due(notice: Notice, moment: Moment) -> tuple[str, ...]:
-    """The steps of the ladder that are due and not yet written, in their order."""
-    raised = notice.raised
-    if raised is None or held(notice, moment) or state(notice, moment) != State.OPEN:
-        return ()
+def ladder(raised: Raised) -> tuple[tuple[str, float], ...]:
+    """The steps of a notice that nobody answers, each with its seconds; none for quiet kinds."""
     kind = all_kinds()[raised.kind]
     if kind.quiet:
         return ()
-    waited = moment.now - started(notice, moment)
-    return tuple(step for step, after in STEPS[kind.level] if waited >= after and step not in notice.steps)
+    steps = STEPS[raised.urgency]
+    return tuple(sorted((*steps, PHONE), key=lambda step: step[1])) if kind.phone else steps
+
+
+def _still_due(notice: Notice, moment: Moment) -> list[tuple[str, float]]:
+    raised = notice.raised
+    if raised is None or raised.joins or held(notice, moment) or state(notice, moment) != State.OPEN:
+        return []
+    at = started(notice, moment)
+    return [(step, at + after) for step, after in ladder(raised) if step not in notice.steps]
+
+
+def steps_due(notice: Notice, moment: Moment) -> tuple[tuple[str, float], ...]:
+    """The steps of the ladder that are due and not yet written, each with the second when it fell due."""
+    return tuple((step, at) for step, at in _still_due(notice, moment) if moment.now >= at)
 
 
 def next_step_at(notice: Notice, moment: Moment) -> float | None:
     """When the next step of the ladder falls due (seconds, this clock), or None."""
-    raised = notice.raised
-    if raised is None or held(notice, moment) or state(notice, moment) != State.OPEN:
-        return None
-    kind = all_kinds()[raised.kind]
-    if kind.quiet:
-        return None
-    at = started(notice, moment)
-    times = [at + after for step, after in STEPS[kind.level] if step not in notice.steps]
-    return min(times, default=None)
+    return min((at for _, at in _still_due(notice, moment)), default=None)

@@ -12,8 +12,8 @@ from enum import IntEnum
 
 from msgspec import Struct, structs
 
-from crewlink.crew.kinds import all_kinds
-from crewlink.crew.posts import Post
+from crewlink.crew.kinds import LEVELS, all_kinds
+from crewlink.crew.posts import CREW, Post
 
 
 class Act(Struct, frozen=True):
@@ -43,6 +43,11 @@ class Act(Struct, frozen=True):
         value = self.fields.get(key)
         return value if isinstance(value, int) and not isinstance(value, bool) else None
 
+    def ids(self, key: str) -> tuple[bytes, ...]:
+        """The list of bytes under `key`; anything else in it is passed over."""
+        value = self.fields.get(key)
+        return tuple(v for v in value if isinstance(v, bytes)) if isinstance(value, (list, tuple)) else ()
+
     def names(self, key: str) -> tuple[str, ...]:
         """The list of texts under `key`; anything else in it is passed over."""
         value = self.fields.get(key)
@@ -59,7 +64,11 @@ class Mark(Struct, frozen=True, order=True):
 
 
 class Raised(Struct, frozen=True, order=True):
-    """A raise of a notice; several stations may raise the same one, the least by (time, entry) speaks."""
+    """A raise of a notice; several stations may raise the same one, the least by (time, entry) speaks.
+
+    `level`: as it was sent, "" for the kind's own. `closed_by`: the one post that may close it, "" for the
+    kind's rule. `entries`: what it is about, for entries that do not count.
+    """
 
     time: int
     entry: bytes
@@ -77,6 +86,36 @@ class Raised(Struct, frozen=True, order=True):
     joins: bytes = b""
     on_behalf: str = ""
     in_play: bool = False
+    level: str = ""
+    closed_by: str = ""
+    entries: tuple[bytes, ...] = ()
+
+    @property
+    def urgency(self) -> str:
+        """Its level: as it was sent, else the kind's."""
+        kind = all_kinds()[self.kind]
+        return self.level if kind.as_sent and self.level in LEVELS else kind.level
+
+    @property
+    def behind(self) -> tuple[str, ...]:
+        """The posts that raised it: the one whose sign was seen, and the one that entered it."""
+        return tuple(dict.fromkeys((self.on_behalf or self.post, self.post)))
+
+
+class Wait(Struct, frozen=True, order=True):
+    """A post that must answer holds the notice to the next dead ball after `anchor`."""
+
+    time: int
+    entry: bytes
+    anchor: bytes
+
+
+class Joined(Struct, frozen=True, order=True):
+    """A raise that joined this notice on purpose: who, and whom that one asks besides."""
+
+    entry: bytes
+    post: str
+    asks: tuple[str, ...]
 
 
 class EndKind(IntEnum):
@@ -87,7 +126,10 @@ class EndKind(IntEnum):
 
 
 class End(Struct, frozen=True, order=True):
-    """An ending: rank first, then entry id, so all stations pick the same. `by` entered it for `post`."""
+    """An ending: rank first, then entry id, so all stations pick the same.
+
+    `by` entered it; where `by` is another than `post`, `post` gave a sign.
+    """
 
     rank: int
     entry: bytes
@@ -109,7 +151,16 @@ class Notice(Struct, frozen=True):
     relayed: dict[str, Mark] = {}
     steps: dict[str, Mark] = {}
     ends: tuple[End, ...] = ()
-    joined: tuple[bytes, ...] = ()
+    joined: tuple[Joined, ...] = ()
+    waits: dict[str, Wait] = {}
+
+    @property
+    def asks(self) -> tuple[str, ...]:
+        """Posts that must answer: those of the raise, then those that a joined raise added."""
+        if self.raised is None:
+            return ()
+        more = [post for one in self.joined for post in one.asks if post not in self.raised.behind]
+        return tuple(dict.fromkeys((*self.raised.asks, *more)))
 
     @property
     def end(self) -> End | None:
@@ -121,20 +172,30 @@ class Notice(Struct, frozen=True):
     @property
     def all_answered(self) -> bool:
         """Every post that must answer did, by itself or by a sign that another entered."""
-        return self.raised is not None and all(
-            post in self.answers or post in self.relayed for post in self.raised.asks
-        )
+        return self.raised is not None and not self.unanswered
+
+    @property
+    def unanswered(self) -> tuple[str, ...]:
+        """Posts that must answer and have not; who joined it knows."""
+        knows = {*self.answers, *self.relayed, *(one.post for one in self.joined)}
+        return tuple(post for post in self.asks if post not in knows)
 
 
 def _may_end(raised: Raised, end: End) -> bool:
-    """Whether `end.post` may end what was raised: its raiser and R1 always; the table what is written
-    down.
+    """Whether `end.post` may end what was raised.
+
+    A withdrawal: its raiser and R1. A closing: the post it names, if it names one; an outcome is R1's; else
+    raiser and R1, and the crew or who was asked what only needs to be dealt with.
     """
-    if end.post in (raised.post, Post.R1):
-        return (
-            end.rank == EndKind.WITHDRAWN or all_kinds()[raised.kind].ends != "outcome" or end.post == Post.R1
-        )
-    return end.rank == EndKind.CLOSED and all_kinds()[raised.kind].ends == "closed"
+    own = (*raised.behind, Post.R1)
+    if end.rank == EndKind.WITHDRAWN:
+        return end.post in own
+    if raised.closed_by:
+        return end.post == raised.closed_by
+    kind = all_kinds()[raised.kind]
+    if kind.ends == "outcome":
+        return end.post == Post.R1
+    return end.post in own or (kind.ends == "closed" and end.post in (*CREW, *raised.asks))
 
 
 def with_raise(notice: Notice, raised: Raised) -> Notice:
@@ -157,11 +218,15 @@ def with_end(notice: Notice, end: End) -> Notice:
     return structs.replace(notice, ends=tuple(sorted({*notice.ends, end})))
 
 
-def with_join(notice: Notice, raise_entry: bytes) -> Notice:
+def with_join(notice: Notice, joined: Joined) -> Notice:
     """The notice with another raise that joined it on purpose."""
-    if raise_entry in notice.joined:
-        return notice
-    return structs.replace(notice, joined=tuple(sorted((*notice.joined, raise_entry))))
+    return structs.replace(notice, joined=tuple(sorted({*notice.joined, joined})))
+
+
+def with_wait(notice: Notice, post: str, wait: Wait) -> Notice:
+    """The notice with one more hold to the next dead ball; of several by one post the newest counts."""
+    newest = max(wait, notice.waits.get(post, wait))
+    return structs.replace(notice, waits={**notice.waits, post: newest})
 
 
 def raised_from(act: Act) -> Raised:
@@ -184,4 +249,7 @@ def raised_from(act: Act) -> Raised:
         joins=act.octets("joins"),
         on_behalf=act.text("on_behalf"),
         in_play=act.fields.get("in_play") is True,
+        level=act.text("level"),
+        closed_by=act.text("closed_by"),
+        entries=act.ids("entries"),
     )

@@ -1,42 +1,92 @@
-"""One table: which post may do which free act. The fold applies it; faces read it to grey what is not theirs.
+"""One table: which post may do what, acts among people and commands of the match alike.
 
-An act that a post may not do is kept in the journal and shown, but changes nothing.
+The fold applies it to free entries and requests, a station before it makes one, faces to grey what is not
+theirs. An act that a post may not do is kept in the journal and shown, but changes nothing. Whoever holds the
+pen writes what the crew decided, so the table for commands binds those who ask.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import get_args
+
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.notice import Act
 from crewlink.crew.posts import CREW, Post
+from crewlink.match import commands
 
 _ALL = frozenset(map(str, Post))
 _COURT = frozenset(map(str, CREW))
+_OFFICIALS = frozenset(map(str, (Post.R1, Post.R2, Post.SCORER)))
 
-ACTS: dict[str, frozenset[str]] = {
+ACTS: Mapping[str, frozenset[str]] = {
     "raise": _ALL,
     "shown": _ALL,
     "answer": _ALL,
     "step": _ALL,
     "close": _ALL,
     "withdraw": _ALL,
+    "wait": _ALL,
+    "expected": _ALL,
     "request": _COURT,
     "refusal": _COURT,
     "consent": _COURT,
     "ready": _COURT,
+    "tick": _COURT,
+    "clock": _COURT,
+    "again": _COURT,
 }
+"""Free acts by the name that an entry bears."""
+
+_DECIDES = frozenset(
+    {"sanction", "misconduct", "adjust", "overrule", "decide_protest", "default", "incomplete", "restart_set"}
+)
+"""R1's decisions: R2 and the scorer enter them for R1, the assistant scorer does not."""
+
+
+def command_names() -> tuple[str, ...]:
+    """The names of all commands of the match, as they stand on the wire."""
+    return tuple(sorted(str(one.__struct_config__.tag) for one in get_args(commands.Command)))
+
+
+COMMANDS: Mapping[str, frozenset[str]] = {
+    name: _OFFICIALS if name in _DECIDES else _COURT for name in command_names()
+}
+"""Commands of the match by name: the posts that may ask for them."""
 
 RELAYS = frozenset({str(Post.R2), str(Post.SCORER), str(Post.ASSISTANT)})
 """Posts that may enter an answer or a decision that another post gave by sign."""
 
 
+def may(post: str, name: str) -> bool:
+    """Whether a post may do a free act or ask for a command of the match; False for unknown names."""
+    return post in ACTS.get(name, COMMANDS.get(name, frozenset()))
+
+
 def may_act(act: Act) -> bool:
-    """Whether the post of `act` may do it at all."""
-    if act.post not in ACTS.get(act.name, frozenset()):
+    """Whether the post of a free entry may do what it says."""
+    if not may(act.post, act.name):
+        return False
+    behalf = act.text("on_behalf")
+    if behalf and behalf != act.post and act.post not in RELAYS:
         return False
     if act.name == "raise":
         kind = all_kinds().get(act.text("kind"))
-        return kind is None or kind.raised_by == ("program",) or kind.may_raise(act.post)
-    behalf = act.text("on_behalf")
-    if behalf and behalf != act.post:
-        return act.post in RELAYS
+        return kind is None or kind.by_program or kind.may_raise(behalf or act.post)
+    if act.name == "request":
+        return _may_ask(act)
     return True
+
+
+def _may_ask(act: Act) -> bool:
+    """A request for a command that no version here knows passes: the one who writes refuses it in words.
+
+    One that names a notice as its cause is R1's decision about it.
+    """
+    if act.octets("cause") and (act.text("on_behalf") or act.post) != Post.R1:
+        return False
+    match act.fields.get("command"):
+        case [str(name), *_] if name in COMMANDS:
+            return may(act.post, name)
+        case _:
+            return True

@@ -26,16 +26,59 @@ class Request(Struct, frozen=True):
     time: int = 0
     anchor: bytes = b""
     command: tuple[str, dict[str, object]] | None = None
+    cause: bytes = b""
+    on_behalf: str = ""
     refusals: dict[bytes, dict[str, object]] = {}
 
 
 class Vote(Struct, frozen=True, order=True):
-    """What one official said to a proposal; `by` entered it (the same post, or a relay)."""
+    """What one official said to a proposal. `own`: by himself; else `by` entered a sign that it saw.
 
+    Of several the last one of his own counts, and only without one the last that was entered for him.
+    """
+
+    own: bool
     time: int
     entry: bytes
     by: str
     agree: bool
+
+
+class Tick(Struct, frozen=True, order=True):
+    """A duty that a post ticked off (or found wrong: `fault`) at a record entry. `by` entered it."""
+
+    time: int
+    entry: bytes
+    duty: str
+    team: str
+    post: str
+    by: str
+    anchor: bytes
+    fault: str = ""
+    device: bytes = b""
+
+
+class ClockAct(Struct, frozen=True, order=True):
+    """A clock that somebody started, held, let run on or ended; or how long the clock of `line` had run
+    ("ran", said by one who took over the writing). `ms`: its length, or how long it had run.
+    """
+
+    time: int
+    entry: bytes
+    device: bytes
+    kind: str
+    do: str
+    ms: int
+    line: bytes = b""
+
+
+class Expected(Struct, frozen=True, order=True):
+    """A post that is still at work elsewhere: `where` in a few words ("court 3")."""
+
+    time: int
+    entry: bytes
+    post: str
+    where: str
 
 
 class ReadyMark(Struct, frozen=True, order=True):
@@ -48,12 +91,17 @@ class ReadyMark(Struct, frozen=True, order=True):
 
 
 class Crew(Struct, frozen=True):
-    """Everything people said to each other in a match."""
+    """Everything people said to each other in a match. `causes`: the requests that name a notice as cause."""
 
     notices: dict[bytes, Notice] = {}
     requests: dict[bytes, Request] = {}
+    causes: dict[bytes, tuple[bytes, ...]] = {}
     consents: dict[bytes, dict[str, Vote]] = {}
     ready: tuple[ReadyMark, ...] = ()
+    ticks: tuple[Tick, ...] = ()
+    clocks: tuple[ClockAct, ...] = ()
+    expected: tuple[Expected, ...] = ()
+    again: dict[bytes, str] = {}
     ignored: tuple[bytes, ...] = ()
     unknown: tuple[bytes, ...] = ()
 
@@ -87,7 +135,8 @@ def _raise(crew: Crew, act: Act) -> Crew:
         return structs.replace(crew, unknown=tuple(sorted((*crew.unknown, act.id))))
     crew = _change(crew, act.octets("id") or act.id, lambda old: n.with_raise(old, raised))
     if raised.joins:
-        crew = _change(crew, raised.joins, lambda old: n.with_join(old, act.id))
+        joined = n.Joined(act.id, raised.on_behalf or raised.post, raised.asks)
+        crew = _change(crew, raised.joins, lambda old: n.with_join(old, joined))
     return crew
 
 
@@ -128,7 +177,12 @@ def _request(crew: Crew, act: Act) -> Crew:
         time=act.time,
         anchor=act.anchor,
         command=_command(act.fields.get("command")),
+        cause=act.octets("cause"),
+        on_behalf=act.text("on_behalf"),
     )
+    if made.cause:
+        known = crew.causes.get(made.cause, ())
+        crew = structs.replace(crew, causes={**crew.causes, made.cause: tuple(sorted({*known, act.id}))})
     return structs.replace(crew, requests={**crew.requests, act.id: made})
 
 
@@ -152,7 +206,7 @@ def _refusal(crew: Crew, act: Act) -> Crew:
 
 def _consent(crew: Crew, act: Act) -> Crew:
     proposal, post = act.octets("proposal"), act.text("on_behalf") or act.post
-    vote = Vote(act.time, act.id, act.post, act.fields.get("agree") is True)
+    vote = Vote(post == act.post, act.time, act.id, act.post, act.fields.get("agree") is True)
     votes = crew.consents.get(proposal, {})
     old = votes.get(post)
     newest = vote if old is None else max(old, vote)
@@ -162,6 +216,52 @@ def _consent(crew: Crew, act: Act) -> Crew:
 def _ready(crew: Crew, act: Act) -> Crew:
     mark = ReadyMark(act.post, act.anchor, act.time, act.id)
     return structs.replace(crew, ready=tuple(sorted((*crew.ready, mark))))
+
+
+def _wait(crew: Crew, act: Act) -> Crew:
+    wait = n.Wait(act.time, act.id, act.anchor)
+    return _change(crew, act.octets("notice"), lambda old: n.with_wait(old, act.post, wait))
+
+
+def _tick(crew: Crew, act: Act) -> Crew:
+    post = act.text("on_behalf") or act.post
+    tick = Tick(
+        time=act.time,
+        entry=act.id,
+        duty=act.text("duty"),
+        team=act.text("team"),
+        post=post,
+        by=act.post,
+        anchor=act.anchor,
+        fault=act.text("fault"),
+        device=act.device,
+    )
+    return structs.replace(crew, ticks=tuple(sorted({*crew.ticks, tick})))
+
+
+def _clock(crew: Crew, act: Act) -> Crew:
+    made = ClockAct(
+        time=act.time,
+        entry=act.id,
+        device=act.device,
+        kind=act.text("kind"),
+        do=act.text("do"),
+        ms=max(0, act.number("ms") or 0),
+        line=act.octets("line"),
+    )
+    return structs.replace(crew, clocks=tuple(sorted({*crew.clocks, made})))
+
+
+def _expected(crew: Crew, act: Act) -> Crew:
+    made = Expected(act.time, act.id, act.text("post"), act.text("where"))
+    return structs.replace(crew, expected=tuple(sorted({*crew.expected, made})))
+
+
+def _again(crew: Crew, act: Act) -> Crew:
+    """Somebody wants the entries of a notice about uncounted ones written again."""
+    notice = act.octets("notice")
+    first = min(act.post, crew.again.get(notice, act.post))
+    return structs.replace(crew, again={**crew.again, notice: first})
 
 
 _STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
@@ -175,4 +275,9 @@ _STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
     "refusal": _refusal,
     "consent": _consent,
     "ready": _ready,
+    "wait": _wait,
+    "tick": _tick,
+    "clock": _clock,
+    "expected": _expected,
+    "again": _again,
 }

@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+
+from msgspec import Struct
 
 from crewlink.crew import life
 from crewlink.crew.kinds import Kind, all_kinds
 from crewlink.crew.life import Moment, State
 from crewlink.crew.notice import Mark, Notice, Raised
-from crewlink.crew.posts import TABLE, word
+from crewlink.crew.posts import TABLE, Post, word
 from crewlink.snapshot import NoticeView, ReceiptView
 
+
+class Decided(Struct, frozen=True):
+    """What was decided about a notice: in words, and the entry (hex) of the record that holds it."""
+
+    words: str = ""
+    line: str = ""
+
+
+NOT_DECIDED = Decided()
 _LEVELS = {"now": 0, "soon": 1, "note": 2}
 LATE_S = 5.0
 GONE_AFTER_S = 5.0
@@ -20,30 +31,41 @@ NEUTRAL_TITLE = "For R1"
 
 
 def notice_view(
-    notice: Notice, post: str, moment: Moment, shown_at: Mapping[bytes, float], in_play: bool
+    notice: Notice,
+    post: str,
+    moment: Moment,
+    shown_at: Mapping[bytes, float],
+    in_play: bool,
+    decided: Decided = NOT_DECIDED,
+    texts: Mapping[bytes, str] = {},
 ) -> NoticeView | None:
     """One notice for one post, or None while it has nothing to show there."""
     raised = notice.raised
     if raised is None:
         return None
     kind, state = all_kinds()[raised.kind], life.state(notice, moment)
-    held = life.held(notice, moment) or (in_play and not kind.reaches_in_rally(post))
+    held = (
+        life.held(notice, moment)
+        or life.waits(notice, post, moment)
+        or (in_play and not kind.reaches_in_rally(post, moment.profile, raised.level))
+    )
     at = moment.local(raised.time, raised.device)
     neutral = kind.neutral and post in TABLE
     return NoticeView(
         id=notice.id.hex(),
         kind=raised.kind,
-        level=kind.level,
+        level=raised.urgency,
         title=NEUTRAL_TITLE if neutral else title_of(raised, kind),
         detail=kind.table if neutral else detail_of(raised),
         state=str(state),
-        raised_by=word(raised.post),
+        raised_by=word(raised.on_behalf or raised.post),
+        entered_by=word(raised.post) if raised.on_behalf not in ("", raised.post) else "",
         age=max(0.0, moment.now - at),
         team="" if neutral else raised.team,
         number=None if neutral or raised.number < 0 else raised.number,
         due=None if neutral or raised.due < 0 else raised.due,
-        asked=post in raised.asks and post not in notice.answers and post not in notice.relayed,
-        mine=post == raised.post,
+        asked=post in notice.unanswered,
+        mine=post in raised.behind,
         held=held,
         quiet=kind.quiet,
         neutral=neutral,
@@ -51,12 +73,19 @@ def notice_view(
         repeated=1 if "again" in notice.steps else 0,
         count=1 + len(notice.joined),
         reason=notice.end.reason if notice.end is not None else "",
-        told=_told(notice, raised, post),
-        lasted=None
-        if notice.end is None
-        else max(0.0, moment.local(notice.end.time, notice.end.device) - at),
+        told=_told(notice, raised, post, state),
+        lasted=_lasted(notice, moment, at),
         receipts=tuple(_receipt(notice, raised, asked, at, moment) for asked in _listed(notice, raised)),
+        outcome="" if neutral else decided.words,
+        line=decided.line,
+        waits=tuple(word(one) for one in notice.unanswered if life.waits(notice, one, moment)),
+        text=texts.get(raised.entry, ""),
     )
+
+
+def _lasted(notice: Notice, moment: Moment, at: float) -> float | None:
+    end = notice.end
+    return None if end is None else max(0.0, moment.local(end.time, end.device) - at)
 
 
 def title_of(raised: Raised, kind: Kind) -> str:
@@ -80,24 +109,30 @@ def detail_of(raised: Raised) -> str:
 
 
 def _listed(notice: Notice, raised: Raised) -> list[str]:
-    others = [post for post in (*notice.answers, *notice.relayed) if post not in raised.asks]
-    return [raised.post, *raised.asks, *sorted(set(others)), *raised.left_out]
+    raiser = raised.on_behalf or raised.post
+    listed = [raiser, *notice.asks, *raised.left_out]
+    joined = [one.post for one in notice.joined]
+    others = {post for post in (*notice.answers, *notice.relayed, *joined) if post not in listed}
+    return [raiser, *notice.asks, *sorted(others), *(p for p in raised.left_out if p != raiser)]
 
 
 def _receipt(notice: Notice, raised: Raised, post: str, at: float, moment: Moment) -> ReceiptView:
     def seconds(mark: Mark) -> float:
         return max(0.0, moment.local(mark.time, mark.device) - at)
 
-    if post in raised.left_out:
-        return ReceiptView(post, word(post), "unfilled")
     shown = seconds(notice.shown[post]) if post in notice.shown else None
     if post in notice.answers:
         return ReceiptView(post, word(post), "answered", seconds(notice.answers[post]), shown=shown)
     if post in notice.relayed:
         mark = notice.relayed[post]
         return ReceiptView(post, word(post), "relayed", seconds(mark), word(mark.by))
-    if post == raised.post:
+    if post == (raised.on_behalf or raised.post):
+        by = word(raised.post) if raised.on_behalf not in ("", raised.post) else ""
+        return ReceiptView(post, word(post), "raised", by=by)
+    if post in (one.post for one in notice.joined):
         return ReceiptView(post, word(post), "raised")
+    if post in raised.left_out:
+        return ReceiptView(post, word(post), "unfilled")
     if post in notice.shown:
         return ReceiptView(post, word(post), "shown", shown, shown=shown)
     state = "unconfirmed" if moment.now - at > UNCONFIRMED_S else "sent"
@@ -110,11 +145,16 @@ def _late(notice: Notice, at: float, shown_at: Mapping[bytes, float]) -> float:
     return late if late > LATE_S else 0.0
 
 
-def _told(notice: Notice, raised: Raised, post: str) -> str:
-    if post != raised.post or "told" not in notice.steps or notice.all_answered:
+def _told(notice: Notice, raised: Raised, post: str, state: State) -> str:
+    """What a post is told of silence: the raiser, later the supervisor; and all, when a person must go."""
+    silent = ", ".join(word(one) for one in notice.unanswered)
+    if state is not State.OPEN or not silent:
         return ""
-    silent = [word(p) for p in raised.asks if p not in notice.answers and p not in notice.relayed]
-    return f"{', '.join(silent)} not answered: use the whistle"
+    if "phone" in notice.steps:
+        return f"{silent} not answered: send a person, phone"
+    if post in raised.behind and "told" in notice.steps:
+        return f"{silent} not answered: use the whistle"
+    return f"{silent} not answered" if post == Post.SITE and "site" in notice.steps else ""
 
 
 def stack_order(view: NoticeView) -> tuple[int, int, float]:
@@ -127,6 +167,20 @@ def still_shown(view: NoticeView, ended_for: float) -> bool:
     if view.state in (State.OPEN, State.ANSWERED):
         return not (view.state == State.ANSWERED and view.quiet)
     return view.state == State.WITHDRAWN and ended_for < GONE_AFTER_S
+
+
+FLOOD_MOST, FLOOD_OVER, FLOOD_S = 10, 5, 600.0
+"""More than ten notices in ten minutes at one station are a flood; it is over below five (ANSI/ISA-18.2)."""
+
+
+def flooded(raised_at: Iterable[float], now: float) -> bool:
+    """Whether a station is in a flood now, by when its notices were raised (seconds, any order)."""
+    came = sorted(at for at in raised_at if at <= now)
+    flood = False
+    for moment in sorted({now, *came, *(at + FLOOD_S for at in came if at + FLOOD_S <= now)}):
+        young = sum(1 for at in came if moment - FLOOD_S < at <= moment)
+        flood = young > FLOOD_MOST or (flood and young >= FLOOD_OVER)
+    return flood
 
 
 def has_ended(view: NoticeView) -> bool:

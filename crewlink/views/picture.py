@@ -4,16 +4,21 @@ Snapshot.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from msgspec.structs import replace
 
-from crewlink import owed
-from crewlink.acts import Me
+from crewlink import older, owed
+from crewlink.acting import Me
 from crewlink.charter import Names
 from crewlink.court import Court
+from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment
+from crewlink.crew.notice import EndKind, Notice, Raised
 from crewlink.crew.posts import CREW, Post, word
 from crewlink.crew.proposals import Suggested
 from crewlink.drafts import Refused
+from crewlink.lateness import expected
 from crewlink.match.courts import change_due
 from crewlink.match.state import Match
 from crewlink.match.teams import Team
@@ -30,10 +35,19 @@ from crewlink.snapshot import (
     TeamView,
 )
 from crewlink.spell import current
-from crewlink.views.clocks import clock_view, courts_changed
+from crewlink.views.clocks import clock_views, courts_changed
+from crewlink.views.duties import duties
 from crewlink.views.exchanges import exchanges
-from crewlink.views.history import history, undo_text
-from crewlink.views.notices import has_ended, notice_view, stack_order, still_shown
+from crewlink.views.history import history, score_text, text_of, undo_text
+from crewlink.views.notices import (
+    NOT_DECIDED,
+    Decided,
+    flooded,
+    has_ended,
+    notice_view,
+    stack_order,
+    still_shown,
+)
 from crewlink.views.ready import ready_view
 from crewlink.views.teams import next_points, team_view
 
@@ -64,13 +78,20 @@ def picture(
     ended_at: dict[bytes, float],
     refusal: tuple[float, Refused] | None,
     wall_ms: int,
+    lost: str = "",
+    texts: Mapping[bytes, str] = {},
 ) -> Snapshot:
     """The court as `me` sees it at `moment`; `writer` is the post that holds the pen and whether it is
-    reached.
+    reached; `lost` why this device has no job any more; `texts` the free words it may read, by entry.
     """
     match = court.match
     phase, phase_word = _phase(match, me.in_play)
-    proposals = _proposals(court, me)
+    proposals = (*_proposals(court, me), *_older(court, me))
+    open_here = _notices(court, me, moment, shown_at, ended_at, texts)
+    flood = flooded(_raised_here(court, me, moment), moment.now)
+    shown = tuple(one for one in open_here if not (flood and one.level == "note"))
+    clocks = clock_views(court, moment)
+    duty_phase, duty_views = duties(court, me, moment, clocks)
     standing, standing_team, _ = current(match)
 
     def local_ms(time: int, device: bytes) -> int:
@@ -102,20 +123,27 @@ def picture(
         i_write=me.writes,
         history=history(court, local_ms, HISTORY_LINES),
         undo=undo_text(court),
-        notices=_notices(court, me, moment, shown_at, ended_at),
+        notices=shown,
         past=_past(court, me, moment),
         proposals=proposals,
         suggestion=_suggestion(court, me),
         ready=ready_view(court, me, moment),
-        clock=clock_view(court, moment),
+        clock=clocks[0] if clocks else None,
         sheets=_sheets(match),
         refusal=_refusal(refusal),
-        findings=tuple(finding.sentence for finding in match.findings),
+        findings=(*((lost,) if lost else ()), *(finding.sentence for finding in match.findings)),
         waiting_requests=_waiting(court, me),
         courts_changed=courts_changed(court, moment),
         courts_due=change_due(match),
         toss_due=match.toss_due and not match.finished,
         result=_result(match),
+        clocks=clocks,
+        duties=duty_views,
+        duty_phase=duty_phase,
+        flood=flood,
+        folded=len(open_here) - len(shown),
+        lost=lost,
+        expected=_expected(court, me),
     )
 
 
@@ -138,24 +166,102 @@ def _phase(match: Match, in_play: bool) -> tuple[str, str]:
 
 
 def _notices(
-    court: Court, me: Me, moment: Moment, shown_at: dict[bytes, float], ended_at: dict[bytes, float]
+    court: Court,
+    me: Me,
+    moment: Moment,
+    shown_at: dict[bytes, float],
+    ended_at: dict[bytes, float],
+    texts: Mapping[bytes, str],
 ) -> tuple[NoticeView, ...]:
     views = []
     for id_, notice in court.crew.notices.items():
-        raised = notice.raised
-        if raised is None or (me.post not in (*raised.asks, raised.post) and me.post != Post.SITE):
+        if not _concerns(court, me, notice):
             continue
-        view = notice_view(notice, me.post, moment, shown_at, me.in_play)
+        view = notice_view(notice, me.post, moment, shown_at, me.in_play, _decided(court, notice), texts)
         if view is not None and still_shown(view, moment.now - ended_at.get(id_, moment.now)):
             views.append(view)
     return tuple(sorted(views, key=stack_order))
+
+
+def _concerns(court: Court, me: Me, notice: Notice) -> bool:
+    """Whether a notice is a plate at this post: who raised it, must answer, or was shown it; all but set
+    points at the supervisor's. One that joined another is counted there.
+    """
+    raised = notice.raised
+    if raised is None or _joined(court, raised):
+        return False
+    if me.post in (*notice.asks, *raised.behind, *notice.shown, *(one.post for one in notice.joined)):
+        return True
+    return me.post == Post.SITE and not all_kinds()[raised.kind].quiet
+
+
+def _joined(court: Court, raised: Raised) -> bool:
+    """Whether it joined another notice that is here."""
+    target = court.crew.notices.get(raised.joins) if raised.joins else None
+    return target is not None and target.raised is not None
+
+
+def _raised_here(court: Court, me: Me, moment: Moment) -> list[float]:
+    """When each notice that concerns this post was raised."""
+    return [
+        moment.local(notice.raised.time, notice.raised.device)
+        for notice in court.crew.notices.values()
+        if notice.raised is not None and _concerns(court, me, notice)
+    ]
+
+
+def _decided(court: Court, notice: Notice) -> Decided:
+    """What was decided about a notice: the line of the record that holds it, else the words of its end."""
+    line = court.settling(notice.id)
+    place = None if line is None else court.chain.index_of(line)
+    if line is not None and place is not None:
+        return Decided(text_of(court.chain.line(place).fact), line.hex())
+    end = notice.end
+    return Decided(end.reason) if end is not None and end.rank == EndKind.CLOSED else NOT_DECIDED
+
+
+def _expected(court: Court, me: Me) -> tuple[tuple[str, str], ...]:
+    """Posts that nobody has filled yet and that are known to be at work elsewhere."""
+    return tuple(
+        (str(post), where) for post in CREW if post not in me.filled and (where := expected(court, post))
+    )
+
+
+def _older(court: Court, me: Me) -> tuple[ProposalView, ...]:
+    """Changes that reach behind the last rally and wait for another official, with before and after."""
+    found = []
+    for one in older.waiting(court, me.filled):
+        before, after = one.preview.before, one.preview.after
+        target = getattr(one.fact, "target", b"")
+        place = court.chain.index_of(target)
+        line = "" if place is None else text_of(court.chain.line(place).fact)
+        breaks = f" {len(one.preview.findings)} later line(s) no longer fit." if one.preview.findings else ""
+        vote = older.said(court, one)
+        found.append(
+            ProposalView(
+                id=one.id.hex(),
+                kind="older",
+                title=f"{text_of(one.fact)}: {line}",
+                detail=f"{word(one.request.post)}: {getattr(one.fact, 'reason', '')}.{breaks}",
+                asks=one.asks,
+                before=score_text(before.score),
+                after=score_text(after.score),
+                next_server=f"{after.serving} {after.server or ''}".strip() if after.serving else "",
+                mine=me.post == one.asks,
+                said="" if vote is None else "agree" if vote.agree else "no",
+            )
+        )
+    return tuple(found)
 
 
 def _past(court: Court, me: Me, moment: Moment) -> tuple[NoticeView, ...]:
     """What is over, newest first, for the supervisor; set and match points are none of the site's."""
     if me.post != Post.SITE:
         return ()
-    views = [notice_view(notice, me.post, moment, {}, me.in_play) for notice in court.crew.notices.values()]
+    views = [
+        notice_view(notice, me.post, moment, {}, me.in_play, _decided(court, notice))
+        for notice in court.crew.notices.values()
+    ]
     over = [view for view in views if view is not None and has_ended(view) and not view.quiet]
     return tuple(sorted(over, key=lambda view: view.age)[:PAST_NOTICES])
 

@@ -7,7 +7,7 @@ import random
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewlink.crew.kinds import all_kinds, asked
+from crewlink.crew.kinds import Asked, all_kinds, asked
 from crewlink.crew.notice import Act
 from crewlink.crew.posts import CREW
 from crewlink.crew.reduction import Crew, reduce, reduce_all
@@ -99,8 +99,8 @@ def test_closed_beats_withdrawn_whatever_came_first() -> None:
 
 def test_every_other_post_is_asked_and_unfilled_ones_are_left_out() -> None:
     kind = all_kinds()["conduct"]
-    assert asked(kind, ("R1", "R2", "scorer"), "R2") == ("R1", "scorer")
-    assert asked(kind, tuple(map(str, CREW)), "scorer") == ("R1", "R2", "assistant")
+    assert asked(kind, ("R1", "R2", "scorer"), ["R2"]) == Asked(("R1", "scorer"), ("assistant",))
+    assert asked(kind, tuple(map(str, CREW)), ["scorer"]) == Asked(("R1", "R2", "assistant"), ())
 
 
 def test_an_unknown_act_changes_nothing_and_is_remembered() -> None:

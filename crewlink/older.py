@@ -1,0 +1,78 @@
+"""Changes of the record that reach behind the last rally: another official agrees before they are written.
+
+Such a change always goes through a request, also at the station that writes: the request names it, the
+consent of another official to the proposal that it leads to lets the writer write it, a no refuses it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from msgspec import Struct
+
+from crewlink.court import Court
+from crewlink.crew.posts import CREW, Post
+from crewlink.crew.proposals import proposal_id
+from crewlink.crew.reduction import Request, Vote
+from crewlink.match import commands
+from crewlink.match.commands import Amend, Command, Strike, UnknownCommand
+from crewlink.match.facts import Fact
+from crewlink.match.history import Preview, decide, is_older_than_last_rally, preview
+
+
+class Older(Struct, frozen=True):
+    """A change that waits: its request, its proposal id, the change itself, whose word counts."""
+
+    request: Request
+    id: bytes
+    fact: Fact
+    asks: str
+    preview: Preview
+
+
+def reaches_back(court: Court, command: Command) -> bool:
+    """Whether a command changes a line that a completed rally follows."""
+    if not isinstance(command, Strike | Amend):
+        return False
+    return is_older_than_last_rally(court.chain, command.target)
+
+
+def official_for(post: str, filled: Iterable[str]) -> str:
+    """Whose consent a change asked for by `post` needs: R2, else R1, else the table; "" with nobody else."""
+    here = set(filled)
+    order = (Post.R2, Post.R1, Post.SCORER, Post.ASSISTANT)
+    return next((str(other) for other in order if other in here and other != post), "")
+
+
+def waiting(court: Court, filled: Iterable[str]) -> Iterator[Older]:
+    """The older changes that are asked for and neither written nor refused."""
+    for id_, request in sorted(court.crew.requests.items()):
+        if request.command is None or id_ in court.written or request.refusals:
+            continue
+        found = _older(court, request, filled)
+        if found is not None:
+            yield found
+
+
+def _older(court: Court, request: Request, filled: Iterable[str]) -> Older | None:
+    assert request.command is not None
+    try:
+        command = commands.from_wire(request.command)
+    except (UnknownCommand, ValueError, TypeError):
+        return None
+    if not reaches_back(court, command):
+        return None
+    decision, asks = decide(court.chain, command), official_for(request.post, filled)
+    if not decision.facts or not asks:
+        return None
+    name = proposal_id("older", request.command[0], request.id, "write")
+    fact = decision.facts[0]
+    return Older(request, name, fact, asks, preview(court.chain, fact))
+
+
+def said(court: Court, older: Older) -> Vote | None:
+    """What another official of the crew said to it; one who asked for it can't agree to it."""
+    votes = court.crew.consents.get(older.id, {})
+    found = [votes[post] for post in map(str, CREW) if post != older.request.post and post in votes]
+    mine = [vote for vote in found if vote.by != older.request.post or vote.own]
+    return min(mine, key=lambda vote: (vote.agree, vote)) if mine else None

@@ -1,0 +1,128 @@
+"""The duties of the present phase as one post sees them: open, done, late, not needed, wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from crewlink.acting import Me
+from crewlink.court import Court
+from crewlink.crew.duties import Duty, all_duties
+from crewlink.crew.kinds import rule_value
+from crewlink.crew.life import Moment
+from crewlink.crew.posts import Post, word
+from crewlink.match.teams import Team
+from crewlink.match.terms import Phase
+from crewlink.positions import ticks_here
+from crewlink.snapshot import ClockView, DutyView
+from crewlink.views.ready import interruption
+
+_BEFORE = {Phase.BEFORE_MATCH, Phase.LINE_UPS_DUE, Phase.CHECK}
+
+
+def duty_phase(court: Court, clocks: Iterable[ClockView]) -> str:
+    """The phase of the duties now, "" in ordinary play."""
+    match = court.match
+    if match.finished:
+        return "end"
+    if match.in_set:
+        return _in_set(court)
+    if match.phase is Phase.CHECK:
+        return "set_start"
+    if match.set_number > 1 or match.phase is Phase.BETWEEN_SETS:
+        return "deciding_set" if match.toss_due else "between_sets"
+    warming = any(clock.kind == "warm_up" for clock in clocks)
+    return "warm_up" if warming or not match.toss_due else "before"
+
+
+def _in_set(court: Court) -> str:
+    if court.match.courts_changed and court.lines and court.lines[-1].fact[0] == "courts_changed":
+        return "deciding_set"
+    begun = any(line.fact[0] == "set_begun" for line in court.lines[-1:])
+    if begun and not court.match.rallies:
+        return "set_start"
+    return "interruption" if interruption(court).pauses else ""
+
+
+def duties(
+    court: Court, me: Me, moment: Moment, clocks: tuple[ClockView, ...]
+) -> tuple[str, tuple[DutyView, ...]]:
+    """The phase, and its duties: this post's own first, then those of the others."""
+    phase = duty_phase(court, clocks)
+    found = [
+        view
+        for code, duty in all_duties().items()
+        if duty.phase == phase or (phase == "before" and duty.phase == "toss")
+        for view in _views(court, me, moment, clocks, code, duty)
+    ]
+    return phase, tuple(sorted(found, key=lambda view: not view.mine))
+
+
+def _views(
+    court: Court, me: Me, moment: Moment, clocks: tuple[ClockView, ...], code: str, duty: Duty
+) -> Iterator[DutyView]:
+    ticks, needed, left = (
+        ticks_here(court, code),
+        _needed(court, me, duty),
+        _left(court, moment, clocks, duty),
+    )
+    for post in duty.done_by(me.filled):
+        for team in map(str, Team) if duty.by_team else ("",):
+            tick = ticks.get((post, team))
+            done = tick is not None and not tick.fault
+            if not needed:
+                state = "not_needed"
+            elif tick is not None and tick.fault:
+                state = "wrong"
+            elif done or _written(court, duty, team) or (code == "positions" and _begun_by(court, post)):
+                state = "done"
+            else:
+                state = "late" if left is not None and left < 0 else "open"
+            fault = "" if tick is None else tick.fault
+            yield DutyView(code, duty.text, word(post), state, left, post == me.post, team, fault)
+
+
+def _needed(court: Court, me: Me, duty: Duty) -> bool:
+    match duty.when:
+        case "":
+            return True
+        case "worn":
+            return court.charter.settings.worn
+        case "liberos":
+            return bool(court.match.a.liberos or court.match.b.liberos)
+        case "assistant":
+            return Post.ASSISTANT in me.filled
+        case place:
+            return rule_value(court.match.profile, place)
+
+
+def _left(court: Court, moment: Moment, clocks: Iterable[ClockView], duty: Duty) -> float | None:
+    """Seconds until a duty is due, below 0 when it is late; None where nothing says when."""
+    starts = court.charter.settings.starts
+    if duty.of == "start":
+        return moment.planned(starts) - duty.due - moment.now if starts else None
+    clock = next((one for one in clocks if one.kind == duty.of), None)
+    return None if clock is None or not duty.of else clock.left - duty.due
+
+
+def _written(court: Court, duty: Duty, team: str) -> bool:
+    """Whether the record itself shows that it is done: in this set, for this team."""
+    if not duty.facts:
+        return False
+    for place in range(len(court.lines) - 1, -1, -1):
+        line = court.chain.line(place)
+        if line.match.set_number != court.here.set_number:
+            return False
+        name, fields = court.lines[place].fact
+        if name in duty.facts and not line.struck and team in ("", fields.get("team")):
+            return True
+    return False
+
+
+def _begun_by(court: Court, post: str) -> bool:
+    """Whether `post` itself began this set, which is its check of the positions."""
+    for place in range(len(court.lines) - 1, -1, -1):
+        if court.lines[place].fact[0] == "set_begun":
+            return court.chain.line(place).match.set_number == court.here.set_number and (
+                court.lines[place].post == post
+            )
+    return False
