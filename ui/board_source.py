@@ -16,6 +16,8 @@ from crewlink.snapshot import BoardSnapshot, CourtSight, PlannedMatch, RefusalVi
 from ui.bridge.submit import Answer, Command
 from ui.station_source import Sent
 
+PACE_S = 0.1
+
 
 class CourtSource(Protocol):
     """One court of the hall: a `StationSource`, or something that plays one."""
@@ -49,7 +51,11 @@ def numbered(snapshots: Sequence[Snapshot]) -> tuple[int, ...]:
 
 
 class BoardSource:
-    """Listens to all courts and offers the board they make. `wall` gives ms, `now` monotonic seconds."""
+    """Listens to all courts and offers the board they make, at most one in `pace` seconds and one at each
+    refresh.
+
+    `now` gives monotonic seconds, `wall` seconds of the clock.
+    """
 
     def __init__(
         self,
@@ -59,10 +65,12 @@ class BoardSource:
         *,
         now: Callable[[], float] = time.monotonic,
         wall: Callable[[], float] = time.time,
+        pace: float = PACE_S,
     ) -> None:
         self._courts = tuple(courts)
         self._hall, self._plan = hall, tuple(plan)
-        self._now, self._wall = now, wall
+        self._now, self._wall, self._pace = now, wall, pace
+        self._told_at = -pace
         self._lock = threading.Lock()
         self._seen: list[Snapshot] = []
         self._heard: Callable[[BoardSnapshot], None] | None = None
@@ -100,12 +108,20 @@ class BoardSource:
     def _take(self, place: int, snapshot: Snapshot) -> None:
         with self._lock:
             self._seen[place] = snapshot
+            soon = self._now() - self._told_at < self._pace
+        if not soon:
+            self._tell()
+
+    def _tell(self) -> None:
+        with self._lock:
             made, heard = self._made(), self._heard
+            self._told_at = self._now()
         if heard is not None:
             heard(made)
 
     def refresh(self) -> None:
-        """Ask every court for a new snapshot."""
+        """Offer the board as it is now and ask every court for a new snapshot."""
+        self._tell()
         for court in self._courts:
             court.refresh()
 

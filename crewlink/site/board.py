@@ -21,6 +21,7 @@ from crewlink.snapshot import (
     PlannedMatch,
     PostLink,
     Snapshot,
+    TeamView,
 )
 
 UNLINKED_S = 10.0
@@ -51,7 +52,8 @@ def board(
     forecast: str = "",
 ) -> BoardSnapshot:
     """The board at `now` (monotonic seconds, of the sights too) and `wall` (ms)."""
-    ordered = tuple(_now(sight, now) for sight in sorted(sights, key=lambda sight: sight.court))
+    given = sorted(sights, key=lambda sight: sight.court)
+    ordered = tuple(_now(sight, now) for sight in given)
     waiting = {sight.court for sight in ordered if sight.snapshot.phase in ("before", "line_ups", "check")}
     return BoardSnapshot(
         taken=now,
@@ -61,20 +63,26 @@ def board(
         notices=open_notices(ordered),
         next=tuple(sorted(plan, key=lambda match: (match.due, match.court))),
         late=sum(1 for match in plan if match.due < wall and match.court in waiting),
-        health=_health(ordered, forecast),
+        health=_health(
+            ordered, floods=tuple(one.court for one in given if _flooded(one.snapshot)), forecast=forecast
+        ),
         sights=ordered,
     )
 
 
 def _now(sight: CourtSight, now: float) -> CourtSight:
-    """The sight with ages, clock and silence as they are at `now`; its snapshot may be some time old."""
+    """The sight with ages, clock and silence as they are at `now`; its snapshot may be some time old.
+
+    Set and match points are none of the supervisor's; in a flood of notices the NOTEs are folded away.
+    """
     snapshot, later = sight.snapshot, max(0.0, now - sight.snapshot.taken)
+    flooded = _flooded(snapshot)
     clock = snapshot.clock
     aged = replace(
         snapshot,
         taken=max(now, snapshot.taken),
         phase_age=snapshot.phase_age + later,
-        notices=tuple(replace(one, age=one.age + later) for one in snapshot.notices),
+        notices=tuple(replace(one, age=one.age + later) for one in snapshot.notices if _shown(one, flooded)),
         past=tuple(replace(one, age=one.age + later) for one in snapshot.past),
         links=tuple(replace(link, silent=link.silent + later) for link in snapshot.links),
         clock=None if clock is None else replace(clock, left=clock.left - later),
@@ -84,6 +92,10 @@ def _now(sight: CourtSight, now: float) -> CourtSight:
     return replace(sight, snapshot=aged, silent=sight.silent + later)
 
 
+def _shown(notice: NoticeView, flooded: bool) -> bool:
+    return not notice.quiet and not (flooded and notice.level == "note")
+
+
 def tile(sight: CourtSight, wall: int, due: int = 0) -> CourtTile:
     """One court's tile at `wall` (ms); `due` as in CourtTile."""
     snapshot = sight.snapshot
@@ -91,8 +103,8 @@ def tile(sight: CourtSight, wall: int, due: int = 0) -> CourtTile:
     notice = next((one.notice for one in _open(sight) if one.notice.level != "note"), None)
     return CourtTile(
         court=sight.court,
-        a=snapshot.a,
-        b=snapshot.b,
+        a=_figure(snapshot, snapshot.a),
+        b=_figure(snapshot, snapshot.b),
         phase=_phase(snapshot),
         state=brief(notice) if notice is not None else _state(snapshot),
         set_number=snapshot.set_number,
@@ -125,8 +137,8 @@ def open_notices(sights: Iterable[CourtSight]) -> tuple[OpenNotice, ...]:
 
 
 def _open(sight: CourtSight) -> list[OpenNotice]:
-    """A court's open notices, most urgent first; set and match points are none of the site's."""
-    live = [one for one in sight.snapshot.notices if one.state == "open" and not one.quiet]
+    """A court's open notices, most urgent first."""
+    live = [one for one in sight.snapshot.notices if one.state == "open"]
     return [_counted(sight.court, one) for one in sorted(live, key=_urgency)]
 
 
@@ -139,10 +151,20 @@ def _counted(court: int, notice: NoticeView) -> OpenNotice:
     return OpenNotice(court, notice, sum(1 for row in asked if row.state in _ANSWERED), len(asked))
 
 
+def _figure(snapshot: Snapshot, team: TeamView) -> TeamView:
+    """The team with the figure of its tile: points; between sets those of the last set; at the end, sets."""
+    if snapshot.phase in ("finished", "sealed"):
+        return replace(team, points=team.sets)
+    if snapshot.phase == "between_sets" and team.set_points:
+        return replace(team, points=team.set_points[-1])
+    return team
+
+
 def _phase(snapshot: Snapshot) -> str:
     if snapshot.phase in ("finished", "sealed"):
         return "End"
-    return "" if snapshot.phase == "before" else f"Set {snapshot.set_number}"
+    played = snapshot.set_number - 1 if snapshot.phase == "between_sets" else snapshot.set_number
+    return "" if snapshot.phase == "before" else f"Set {max(played, 1)}"
 
 
 def _state(snapshot: Snapshot) -> str:
@@ -156,7 +178,7 @@ def _state(snapshot: Snapshot) -> str:
     return snapshot.phase_word
 
 
-def _health(sights: Sequence[CourtSight], forecast: str) -> Health:
+def _health(sights: Sequence[CourtSight], floods: tuple[int, ...], forecast: str) -> Health:
     links = [
         (sight.silent < UNLINKED_S, link)
         for sight in sights
@@ -166,7 +188,7 @@ def _health(sights: Sequence[CourtSight], forecast: str) -> Health:
     return Health(
         linked=sum(1 for heard, link in links if heard and link.state == "linked"),
         devices=len(links),
-        floods=tuple(sight.court for sight in sights if _flooded(sight.snapshot)),
+        floods=floods,
         forecast=forecast,
     )
 

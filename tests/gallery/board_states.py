@@ -198,10 +198,23 @@ def sights() -> tuple[CourtSight, ...]:
     courts[2] = clocked(courts[2], "time_out", ClockView("time_out", "Time-out A", 17.0, 30.0, "A"))
     before = replace(courts[3], phase="before", phase_word="Before the match", notices=(late_crew(),))
     courts[3] = replace(before, links=site_links(scorer=("unfilled", 0.0)))
+    courts[5] = replace(
+        courts[5],
+        set_number=3,
+        a=replace(courts[5].a, points=0, set_points=(22, 25)),
+        b=replace(courts[5].b, points=0, set_points=(25, 17)),
+    )
     courts[5] = clocked(courts[5], "between_sets", ClockView("between_sets", "Between sets", 100.0, 180.0))
     courts[6] = replace(courts[6], notices=(spare_ball(),))
     courts[7] = replace(court_seven(), links=site_links(), notices=(server_seen(),))
-    courts[8] = replace(courts[8], phase="finished", phase_word="Finished", result="Team A wins 2:0")
+    courts[8] = replace(
+        courts[8],
+        phase="finished",
+        phase_word="Finished",
+        result="Team A wins 2:0",
+        a=replace(courts[8].a, points=0, sets=2),
+        b=replace(courts[8].b, points=0),
+    )
     courts[12] = replace(courts[12], phase="before", phase_word="Before the match")
     lost = dict.fromkeys(("R1", "R2", "scorer", "assistant"), ("lost", 48.0))
     courts[11] = replace(courts[11], links=site_links(**lost))

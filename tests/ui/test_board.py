@@ -98,6 +98,16 @@ def test_a_silent_court_keeps_its_figures_and_says_as_of_when() -> None:
     assert fresh.tiles[0].linked
 
 
+def test_between_sets_a_tile_keeps_the_last_set_and_at_the_end_shows_sets() -> None:
+    """Points of the coming set are noughts that nobody wants to read."""
+    tiles = {tile.court: tile for tile in hall().tiles}
+    shown = {
+        n: (tiles[n].phase, tiles[n].a and tiles[n].a.points, tiles[n].b and tiles[n].b.points)
+        for n in (5, 8)
+    }
+    assert shown == {5: ("Set 2", 25, 17), 8: ("End", 2, 0)}
+
+
 def test_link_trouble_is_no_notice() -> None:
     """A court out of reach is not in the list of open notices."""
     assert 11 not in {one.court for one in hall().notices}
@@ -312,6 +322,20 @@ def test_only_a_now_that_asks_the_supervisor_pulses(face: OpenFace) -> None:
         rig.wait(0.25)
     assert lit[:12] == [(True, True), (True, False)] * 6
     assert lit[12:] == [(False, False)] * 4
+
+
+def test_in_a_flood_notes_are_folded_away(face: OpenFace) -> None:
+    """The bottom line names the court; its NOTEs leave the list, everything else stays."""
+    note = replace(spare_ball(), level="note", title="Tell the coach", kind="count_near_limit")
+    many = tuple(replace(note, id=f"n{place}", age=10.0 * place) for place in range(11))
+    flooded = replace(court(4), notices=(*many, replace(spare_ball(), id="soon", age=5.0)))
+    made = hall(changed(4, flooded))
+    assert [one.notice.id for one in made.notices if one.court == 4] == ["soon"]
+    rig = face("board", "calm")
+    assert rig.stage.board is not None
+    rig.stage.board.update(made)
+    rig.settle()
+    assert "Many notices: court 4" in rig.texts()
 
 
 def test_the_plan_is_shown_in_order(face: OpenFace) -> None:

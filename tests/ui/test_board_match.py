@@ -77,7 +77,7 @@ class Hall:
     def __init__(self, size: tuple[int, int]) -> None:
         self.courts = (Court((20, 21)), Court((9, 4)))
         self.source = BoardSource(
-            self.courts, "Harbour Hall", now=self.now, wall=lambda: WALL_MS / 1000 + self.now()
+            self.courts, "Harbour Hall", now=self.now, wall=lambda: WALL_MS / 1000 + self.now(), pace=0.0
         )
         hall = self
 
@@ -203,6 +203,23 @@ def test_a_court_whose_crew_is_gone_says_as_of(hall: Hall) -> None:
     assert not tile.linked and tile.a is not None and tile.a.points == 10
     assert any(text.startswith("as of ") for text in hall.rig.texts())
     assert "3 of 6 devices linked" in hall.rig.texts()
+
+
+def test_many_courts_that_speak_at_once_make_few_boards() -> None:
+    """In one tenth of a second one board; what came meanwhile is in the next one, at the refresh."""
+    court = Court((9, 4))
+    before = court.snapshot().a.points
+    clock = [5.0]
+    source = BoardSource([court], now=lambda: clock[0])
+    boards: list[BoardSnapshot] = []
+    source.listen(boards.append)
+    for _ in range(12):
+        court.act(Post.SCORER, match.Point(Team.A))
+        clock[0] += 0.01
+    assert len(boards) == 2
+    source.refresh()
+    assert boards[-1].tiles[0].a is not None and boards[-1].tiles[0].a.points == before + 12
+    assert court.refreshed == 1
 
 
 def test_a_command_for_a_court_that_is_not_there_is_refused(hall: Hall) -> None:

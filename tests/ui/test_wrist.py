@@ -151,9 +151,10 @@ def test_in_a_rally_nothing_asks_to_be_tapped(face: OpenFace) -> None:
     """Score and server only, dim, no pad; a tap sends nothing and brings Tell for a while."""
     rig = face("wrist", "rally")
     assert rig.texts() == ["B", "21", "A", "23", "7"]
-    rig.stage.theme.setProperty("telling", 300)
+    rig.slow("telling")
     rig.click(QPoint(60, 100))
     assert rig.sent == [] and rig.seen("wrist.calm.tell")
+    rig.stage.theme.setProperty("telling", 50)
     rig.eventually(lambda: not rig.seen("wrist.calm.tell"))
 
 
@@ -165,6 +166,12 @@ def test_age_runs_with_the_clock(face: OpenFace) -> None:
     assert "0:12" in rig.texts()
 
 
+def open_tell(rig: Rig) -> None:
+    """Open Tell, and keep it from closing by itself while the test goes on."""
+    rig.slow("telling")
+    rig.tap("wrist.calm.tell")
+
+
 def tapped(rig: Rig, name: str) -> None:
     """Tap a pad as soon as it listens."""
     rig.until(rig.item(name), "armed", True)
@@ -174,7 +181,7 @@ def tapped(rig: Rig, name: str) -> None:
 def test_tell_opens_three_pads_and_closes_by_itself(face: OpenFace) -> None:
     """Wrong server, conduct, set point; without a tap it goes back to the calm face."""
     rig = face("wrist", "calm")
-    rig.tap("wrist.calm.tell")
+    open_tell(rig)
     assert {"wrist.tell.server", "wrist.tell.conduct", "wrist.tell.point"} <= rig.names()
     rig.stage.theme.setProperty("telling", 300)
     rig.eventually(lambda: rig.seen("wrist.calm.tell"))
@@ -184,7 +191,7 @@ def test_tell_opens_three_pads_and_closes_by_itself(face: OpenFace) -> None:
 def test_a_wrong_server_asks_no_team_where_only_one_served(face: OpenFace) -> None:
     """A served the last rally and serves next: one tap tells it."""
     rig = face("wrist", "calm")
-    rig.tap("wrist.calm.tell")
+    open_tell(rig)
     tapped(rig, "wrist.tell.server")
     assert rig.of_kind(Raise) == [Raise("wrong_server", "A")]
 
@@ -192,7 +199,7 @@ def test_a_wrong_server_asks_no_team_where_only_one_served(face: OpenFace) -> No
 def test_a_wrong_server_asks_the_team_after_a_change_of_service(face: OpenFace) -> None:
     """B served the last rally, A serves next: the half of the court says which is meant."""
     rig = face("wrist", replace(CALM, last_served="B"))
-    rig.tap("wrist.calm.tell")
+    open_tell(rig)
     tapped(rig, "wrist.tell.server")
     assert rig.of_kind(Raise) == []
     assert rig.rect(rig.item("wrist.half.B")).x() < rig.rect(rig.item("wrist.half.A")).x()
@@ -204,7 +211,7 @@ def test_a_wrong_server_asks_the_team_after_a_change_of_service(face: OpenFace) 
 def test_conduct_asks_for_the_side(face: OpenFace, size: tuple[int, int]) -> None:
     """The halves are where the teams stand for R1; then it is told, and can be taken back."""
     rig = face("wrist", "calm", size=size)
-    rig.tap("wrist.calm.tell")
+    open_tell(rig)
     tapped(rig, "wrist.tell.conduct")
     tapped(rig, "wrist.half.B")
     assert rig.of_kind(Raise) == [Raise("conduct", "B")]
@@ -218,7 +225,7 @@ def test_conduct_asks_for_the_side(face: OpenFace, size: tuple[int, int]) -> Non
 def test_set_point_can_be_told_only_when_it_is_true(face: OpenFace) -> None:
     """The score knows which team: nothing is asked; at 23:21 the pad is grey."""
     rig = face("wrist", "calm")
-    rig.tap("wrist.calm.tell")
+    open_tell(rig)
     assert rig.item("wrist.tell.point").property("enabled") is False
     rig.stage.court.update(SET_POINT)
     rig.settle()
@@ -229,7 +236,7 @@ def test_set_point_can_be_told_only_when_it_is_true(face: OpenFace) -> None:
 def test_a_notice_goes_before_what_is_being_told(face: OpenFace) -> None:
     """A wrong server comes while Tell is open; after its answer the calm face is back, Tell is closed."""
     rig = face("wrist", "calm")
-    rig.tap("wrist.calm.tell")
+    open_tell(rig)
     rig.stage.court.update(wrong_server("R1"))
     rig.settle()
     assert rig.seen("wrist.notice.answer") and not rig.seen("wrist.tell.server")

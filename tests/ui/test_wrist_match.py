@@ -51,6 +51,7 @@ class Crew:
                 return Said(RefusalView(ruling.sentence) if ruling is not None and refused else None)
 
         self.rig: Rig = Live(Face.WRIST, Scene(self.snapshot()), size=size)
+        self.rig.slow("telling")
 
     def snapshot(self, post: Post = Post.R1) -> Snapshot:
         """The court as a post sees it now."""

@@ -100,7 +100,7 @@ class BoardView(QObject):
             self._court.update(sight.snapshot)
             past = sight.snapshot.past
         self._past.update(past, self._board.taken, self._now())
-        live = [row.notice for row in self._court.notices.rows if not row.notice.notice.quiet]
+        live = [row.notice for row in self._court.notices.rows]
         looks = live + [row.notice for row in self._past.rows]
         chosen = (look for look in looks if look.notice.id == self._chosen)
         self._told = next(chosen, looks[0] if looks and sight is not None else self._none)

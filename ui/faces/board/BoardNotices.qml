@@ -27,7 +27,7 @@ Item {
         x: column.width - width
         bl: 64
         size: column.sizes.small
-        text: open.count + " not closed"
+        text: open.count + " not closed" + (open.count > 2 ? ", 2 shown" : "")
         color: Theme.dim
     }
 

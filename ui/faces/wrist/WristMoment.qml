@@ -15,6 +15,7 @@ Item {
     property string figure: ""
     property string line: ""
     property string second: ""
+    property string corner: page.court.scoreText
     property TeamLook server: null
     property int titleSize: Theme.wrist.title
 
@@ -28,7 +29,7 @@ Item {
     WristRail {
         court: page.court
         shape: page.shape
-        word: page.court.scoreText
+        word: page.corner
     }
 
     Icon {

@@ -21,6 +21,7 @@ WristMoment {
     figure: phase.court.clock.present ? phase.court.clock.leftText : ""
     path: phase.now === "finished" || phase.now === "sealed" ? Marks.answered : phase.now === "before" ? Marks.linked : phase.pause ? Marks.timeout : Marks.lineup
     titleSize: phase.sizes.strong
+    corner: phase.now === "time_out" ? phase.court.scoreText : "sets " + phase.court.setsText
     title: {
         switch (phase.now) {
         case "before":
