@@ -319,6 +319,15 @@ def struck() -> Snapshot:
     return replace(_CALM, history=lines)
 
 
+_LONGEST = "Team B has asked in this interruption already: after the delay warning nothing more."
+LONG_LINE = HistoryLine(
+    "09",
+    at(14, 33),
+    "23:21",
+    "Changed to: Substitution B, 17 in for 8, 22 in for 1; Point A",
+    "A 7 served",
+    "A",
+)
 _SHEET = "Right 5 Enter 14 Enter 8 Enter 3 Enter 14 Enter 10 Enter 18 Enter"
 
 SCENES: dict[str, Scene] = {
@@ -382,6 +391,17 @@ SCENES: dict[str, Scene] = {
     "substitution_team": Scene(substitution(), typed("Down")),
     "time_out_typed": Scene(_CALM, typed("F2")),
     "libero": Scene(_CALM, typed("Down Down Down Left")),
+    "refused_long": Scene(replace(_CALM, refusal=RefusalView(_LONGEST, "15.11", 1.0))),
+    "substitution_long": Scene(
+        replace(_CALM, b=replace(lynx(), exchanges=(ExchangeView(17, 8, False, _LONGEST),))),
+        typed("Down Right 17 Tab 8"),
+    ),
+    "card_refused": Scene(
+        _CALM,
+        typed("F10 Down Down Down Down 9 Enter Up Tab"),
+        ask=lambda command, heard: heard(Verdict(False, _LONGEST)),
+    ),
+    "held": Scene(with_notices(rally("scorer"), replace(conduct_notice("scorer"), held=True))),
     "card": Scene(_CALM, typed("F3 Down Down Down Down 9 Tab Tab Down")),
     "call": Scene(_CALM, typed("F3 Down Down Down Down Down Down Down Tab")),
     "time_out": Scene(time_out("scorer")),

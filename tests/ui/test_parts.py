@@ -281,7 +281,7 @@ def test_the_ready_chain_names_the_one_who_holds(part: OpenPart) -> None:
 
 def test_the_number_line_says_what_the_arrows_do(part: OpenPart) -> None:
     """Both next scores stand beside their arrows, by the reader's sides."""
-    line = "NumberLine { width: page.width; view: page.court }\nKeyStrip { y: 82; width: page.width }"
+    line = "NumberLine { width: page.width; desk: page.court.desk }\nKeyStrip { y: 82; width: page.width }"
     rig = part(line, dead_ball("scorer"), size=(1366, 160))
     assert {"A scores", "24:21", "set point", "B scores", "23:22"} <= set(rig.texts())
     rig.stage.court.update(replace(dead_ball("scorer"), left="B"))

@@ -18,9 +18,9 @@ from tests.gallery.states import (
     with_notices,
     wrong_server,
 )
-from tests.gallery.table_states import SCENES, wrong_server_told
+from tests.gallery.table_states import LONG_LINE, SCENES, wrong_server_told
 from tests.ui.conftest import OpenFace
-from tests.ui.walks import all_faults
+from tests.ui.walks import all_faults, outside, overlapping, truncated
 from ui.face import SHAPES, Face
 from ui.stage import ThemeName
 
@@ -58,6 +58,15 @@ def test_the_page_grows_with_the_window(face: OpenFace, size: tuple[int, int]) -
     assert all_faults(rig, FLOOR, LEAST) == []
     assert rig.rect(rig.item("table.line")).bottom() < size[1]
     assert rig.rect(rig.item("table.bench.right")).right() < size[0]
+
+
+def test_what_is_too_long_is_cut_and_lies_on_nothing(face: OpenFace) -> None:
+    """The event's name and a line of the history may be too long: what follows stays clear."""
+    event = "Regional championship of the girls under sixteen"
+    long = replace(dead_ball("scorer"), event=event, history=(LONG_LINE, *dead_ball("scorer").history))
+    rig = face("table", long)
+    assert overlapping(rig) + outside(rig) == []
+    assert len(truncated(rig)) == 2
 
 
 def test_the_score_sides_and_lines(face: OpenFace) -> None:

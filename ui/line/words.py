@@ -12,6 +12,8 @@ from ui.line.step import ESC_S, waiting
 from ui.line.world import World
 
 UNDO_S = 6.0
+LONG = 60
+"""Letters that fit beside what else stands in the line."""
 _SHEETS = ("line_ups", "between_sets")
 _ASKED_FOR = (Act.SUBSTITUTION, Act.LIBERO, Act.TIME_OUT)
 _ORDER = "position 1 to 6, then liberos, captain, signature"
@@ -22,7 +24,11 @@ def line_shown(line: Line, world: World, refusal: str = "") -> LineShown:
     if line.form is not None:
         return _form(line.form, world, refusal)
     if refusal:
-        return LineShown(verb=refusal, mark="cross")
+        return (
+            LineShown(refusal, "cross")
+            if len(refusal) <= LONG
+            else LineShown("Not done", "cross", hint=refusal)
+        )
     if line.region is not Region.LINE and line.region is not Region.HISTORY:
         return _region(line, world)
     if line.typed:
@@ -77,6 +83,11 @@ def _waits(world: World) -> LineShown:
 def _scores(line: Line, world: World) -> LineShown:
     top = world.top
     prompt = "or type a number" if top is None else "Space: you know"
+    waits = sum(1 for one in world.snapshot.notices if one.held and one.asked and one.state == "open")
+    if waits and top is None:
+        prompt = (
+            "a notice waits for the dead ball" if waits == 1 else f"{waits} notices wait for the dead ball"
+        )
     if world.snapshot.courts_due and top is None:
         prompt = "Enter: change of courts"
     return LineShown(
@@ -155,8 +166,12 @@ def _region(line: Line, world: World) -> LineShown:
 def _history(line: Line, world: World) -> LineShown:
     rows = world.snapshot.history
     row = rows[min(line.row, len(rows) - 1)] if rows else None
-    words = "" if row is None else f"{row.score}, {row.text}"
+    words = "" if row is None else _short(f"{row.score}, {row.text}")
     return LineShown("Match history", hint=words, message="Enter: cross out, with R2 or R1")
+
+
+def _short(words: str) -> str:
+    return words if len(words) <= LONG else words[: LONG - 1] + "\u2026"
 
 
 def _form(form: Form, world: World, refusal: str) -> LineShown:

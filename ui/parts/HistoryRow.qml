@@ -53,6 +53,8 @@ Press {
 
         Words {
             x: row.wordsX
+            width: Math.min(implicitWidth, remark.x - x - (row.remark !== "" ? Theme.s3 : 0))
+            elide: Text.ElideRight
             mid: content.height / 2
             size: row.sizes.body
             text: row.words
@@ -61,6 +63,8 @@ Press {
         }
 
         Words {
+            id: remark
+
             x: row.lanesX - Theme.s5 - width
             mid: content.height / 2
             size: row.sizes.small

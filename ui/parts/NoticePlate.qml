@@ -36,7 +36,7 @@ PlateFrame {
         id: ruler
 
         visible: false
-        size: Math.min(plate.titleSize, plate.sizes.strong)
+        size: plate.split ? Math.min(plate.titleSize, plate.sizes.strong) : plate.titleSize
         bold: true
         text: title.text
     }
@@ -48,9 +48,9 @@ PlateFrame {
         readonly property bool two: plate.split && ruler.implicitWidth > room
 
         x: plate.split ? plate.inset : urgency.x + urgency.width + Theme.s5
-        width: two ? room : implicitWidth
+        width: two ? room : ruler.implicitWidth
         mid: two ? plate.height * 0.55 : plate.split ? plate.lower : plate.upper
-        size: two ? plate.receiptSize : plate.split ? ruler.size : plate.titleSize
+        size: two ? plate.receiptSize : ruler.size
         bold: true
         wrapMode: two ? Text.WordWrap : Text.NoWrap
         lineHeight: two ? 1.05 : 1

@@ -106,11 +106,28 @@ Rectangle {
     }
 
     Words {
+        id: ruler
+
+        visible: false
+        size: line.sizes.body
+        bold: message.bold
+        text: message.text
+    }
+
+    Words {
+        id: message
+
+        readonly property real room: line.width - 2 * line.sizes.margin - form.width - Theme.s5
+        readonly property bool two: ruler.implicitWidth > room
+
         objectName: "table.line.message"
         visible: !line.idle && line.look.undoLeft < 0
         x: line.width - line.sizes.margin - width
-        mid: line.middle
-        size: line.sizes.body
+        width: two ? room : ruler.implicitWidth
+        mid: lineCount > 1 ? line.middle - 11 : line.middle
+        size: two ? line.sizes.small : line.sizes.body
+        wrapMode: two ? Text.WordWrap : Text.NoWrap
+        horizontalAlignment: two ? Text.AlignRight : Text.AlignLeft
         bold: line.look.said === "no" || line.look.mark === "cross"
         text: line.look.message
         color: bold ? Theme.ink : Theme.dim

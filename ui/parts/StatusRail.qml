@@ -49,6 +49,8 @@ Item {
         mid: rail.middle
         size: rail.textSize
         text: rail.second
+        width: Math.max(0, Math.min(implicitWidth, phase.x - x - Theme.s4))
+        elide: Text.ElideRight
         color: Theme.dim
     }
 

@@ -39,7 +39,7 @@ Item {
         id: value
 
         x: count.width - width
-        width: count.under ? count.width : implicitWidth
+        width: count.under ? count.width : ruler.implicitWidth
         mid: count.under ? 38 : Theme.s4
         size: count.under ? count.sizes.small : count.sizes.body
         bold: true
