@@ -20,6 +20,7 @@ from protocol.entry import (
     Malformed,
     Payload,
     StoredEntry,
+    decoded,
     header_bytes,
     log_id,
     private_fits,
@@ -31,7 +32,9 @@ from protocol.entry import (
 from protocol.journal import Journal, Place
 from protocol.membership import Roster, fold_roster
 from protocol.pen import Pen, Standing
-from protocol.roster import FoundingCharter, Invitation, Member
+from protocol.roster import FoundingCharter, Invitation, Member, Right
+from protocol.write_error import MovedOn, NoRight, NotAdmitted, NotHolder, NotReady
+from protocol.write_error import WriteError as WriteError
 
 
 class StationIdentity(Protocol):
@@ -47,33 +50,6 @@ class StationIdentity(Protocol):
 
     def sign(self, data: bytes) -> bytes:
         """Ed25519 signature, 64 bytes."""
-
-
-class WriteError(Exception):
-    """This station may not write what it was asked to write."""
-
-
-class NotAdmitted(WriteError):
-    """This device has no admission in this match (yet, or any more)."""
-
-    def __init__(self) -> None:
-        super().__init__("This device is not admitted to the match yet.")
-
-
-class NotHolder(WriteError):
-    """Another station writes the record. Carries its log, or None when the record is closed or not begun."""
-
-    def __init__(self, holder: bytes | None) -> None:
-        super().__init__("Another station writes the record.")
-        self.holder = holder
-
-
-class MovedOn(WriteError):
-    """The record is not where the entry was meant to go. Carries the head as it is now."""
-
-    def __init__(self, head: bytes) -> None:
-        super().__init__("The record has moved on.")
-        self.head = head
 
 
 class Book:
@@ -280,6 +256,29 @@ class Book:
             "number": len(self.roster.admissions.get(member.device, ())) + 1,
         }
         return self.append(Kind.ROSTER, (acts.ADMIT, fields), wall_ms)
+
+    def revoke(self, device: bytes, wall_ms: int) -> Entry:
+        """Take a device out; what is held of its logs now still counts. Errors: NoRight."""
+        if self.log is None or not self.roster.has(self.log, Right.REVOKE):
+            raise NoRight("take a station out")
+        fields: dict[str | bytes, object] = {
+            "device": device,
+            "admissions": list(self.roster.admissions.get(device, ())),
+            "cuts": {log.id: len(log.entries) for log in self.journal.logs_of(device)},
+        }
+        return self.append(Kind.ROSTER, (acts.REVOKE, fields), wall_ms)  # type: ignore[arg-type]
+
+    def seal(self, sign_off: bytes, wall_ms: int, *, stands: bool) -> Entry:
+        """End the record as signed off. `stands`: whether its head does. Errors: NotHolder, NotReady."""
+        standing = self.standing()
+        if not self.holds_pen():
+            raise NotHolder(standing.holder_log)
+        entry = self.journal.get(sign_off)
+        signed = decoded(entry.fields, acts.SignOff) if entry else None
+        if entry is None or signed is None or entry.anchor != standing.head or not stands:
+            raise NotReady("The last line is not signed off, or not safe on enough stations yet.")
+        fields: Fields = {"epoch": standing.epoch, "sign_off": sign_off, "number": signed.number}
+        return self.append(Kind.ROSTER, (acts.SEAL, fields), wall_ms)
 
     def append(
         self,

@@ -22,6 +22,11 @@ import msgspec
 from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
+from protocol.entry_error import BadSignature as BadSignature
+from protocol.entry_error import EntryError as EntryError
+from protocol.entry_error import Malformed as Malformed
+from protocol.entry_error import NewerEntry as NewerEntry
+
 Wire: TypeAlias = "bool | int | float | str | bytes | list[Wire] | dict[str | bytes, Wire] | None"
 Fields: TypeAlias = Mapping[str | bytes, Wire]
 Payload: TypeAlias = tuple[str, Fields]
@@ -52,43 +57,6 @@ class Kind(StrEnum):
     PEN = "pen"
     RECORD = "record"
     FREE = "free"
-
-
-class EntryError(Exception):
-    """An entry cannot be taken."""
-
-
-class Malformed(EntryError):
-    """The bytes are not an entry of version 1. Carries what is wrong."""
-
-    def __init__(self, problem: str) -> None:
-        super().__init__(f"Not an entry: {problem}.")
-        self.problem = problem
-
-
-class NewerEntry(EntryError):
-    """A later version of crewlink wrote the entry; it cannot be read here. Carries version, log and place.
-
-    Every version begins with `[version, log, seq, ...]`, so that the log can be named in the refusal.
-    """
-
-    def __init__(self, version: int, log: bytes, seq: int) -> None:
-        super().__init__(
-            f"A later version of crewlink wrote this (entry version {version}, this one reads {VERSION}). "
-            "Update crewlink on this device."
-        )
-        self.version = version
-        self.log = log
-        self.seq = seq
-
-
-class BadSignature(EntryError):
-    """The signature does not belong to the bytes and the key. Carries log and place."""
-
-    def __init__(self, log: bytes, seq: int) -> None:
-        super().__init__(f"The signature of entry {seq} in log {log.hex()[:8]} is wrong.")
-        self.log = log
-        self.seq = seq
 
 
 class Signs(Protocol):
@@ -262,7 +230,7 @@ def _parts(raw: Wire) -> list[Wire]:
         raise Malformed("not a list of parts")
     version = raw[0]
     if type(version) is int and version > VERSION:
-        raise NewerEntry(version, _id(raw[1], "log"), _number(raw[2], "seq", 0, MAX_SEQ))
+        raise NewerEntry(version, VERSION, _id(raw[1], "log"), _number(raw[2], "seq", 0, MAX_SEQ))
     if type(version) is not int or version != VERSION or len(raw) != 8:
         raise Malformed("not the eight parts of version 1")
     return raw

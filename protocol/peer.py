@@ -12,19 +12,31 @@ from itertools import groupby
 from random import Random
 
 from protocol import acts, wire
-from protocol.book import Book, MovedOn, NotAdmitted, NotHolder, StationIdentity, WriteError
+from protocol.book import Book, StationIdentity
 from protocol.branch import Epoch, Node
-from protocol.entry import Entry, Kind, Payload, StoredEntry, decoded
+from protocol.entry import Entry, Kind, Payload, StoredEntry
+from protocol.hearing import Hearing
 from protocol.intake import take_in
 from protocol.journal import Journal, Mark
 from protocol.links import Links
 from protocol.membership import Roster
 from protocol.output import Arrived, Commit, Drop, DropReason, Forked, Output, PrivateCame, Refused, Send
-from protocol.pen import Standing
+from protocol.peer_state import PeerState, peer_state
 from protocol.receipts import Receipts, Stands
-from protocol.roster import FoundingCharter, Invitation, Member, Right
-from protocol.session import DEAD_SECONDS, SUSPECT_SECONDS, Remote, Session
-from protocol.taking import Asking, HolderHeard, NoMajority, NoRight, NotReady, Taking
+from protocol.roster import FoundingCharter, Invitation, Member
+from protocol.session import Session
+from protocol.standing import Standing
+from protocol.taking import Asking, Taking
+from protocol.write_error import (
+    HolderHeard,
+    MovedOn,
+    NoMajority,
+    NoRight,
+    NotAdmitted,
+    NotHolder,
+    NotReady,
+    WriteError,
+)
 
 __all__ = [
     "Arrived",
@@ -52,25 +64,6 @@ __all__ = [
 ]
 
 MAX_UNSAVED_BYTES = 4 * 1024 * 1024
-
-
-@dataclass(frozen=True, slots=True)
-class PeerState:
-    """What is known about another device. Times in seconds of our monotonic clock, clocks in milliseconds.
-
-    `suspect`, `dead`: no sign of life for three, ten seconds, not over others either. `lag`: entries saved
-    here that it has not said it has saved; None while it has said nothing.
-    """
-
-    device: bytes
-    post: str | None
-    linked: bool
-    last_heard: float | None
-    suspect: bool
-    dead: bool
-    offset_ms: float | None
-    delay_ms: float | None
-    lag: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +101,8 @@ class Peer:
         self._unsaved_bytes = 0
         self._saving: list[_Unsaved] | None = None
         self._batch = 0
-        self._taking = Taking(self._book, self._links, Random(run).random, now)  # noqa: S311 - spreads retries
+        self._hearing = Hearing(self._book, self._links, now)
+        self._taking = Taking(self._book, self._hearing, Random(run).random)  # noqa: S311 - spreads retries
         self._book.load(stored)
         if found and self._book.roster.opened is None and identity.device == invitation.opener:
             self._keep_own(self._book.found(found, wall_ms))
@@ -186,25 +180,7 @@ class Peer:
         devices = dict.fromkeys(member.device for member in self._book.members())
         devices.update(dict.fromkeys(self._links.remotes))
         devices.pop(self.device, None)
-        return {device: self._state(device, now) for device in devices}
-
-    def _state(self, device: bytes, now: float | None) -> PeerState:
-        remote = self._links.remotes.get(device) or Remote(device)
-        silence = 0.0 if now is None else now - remote.alive if remote.alive is not None else DEAD_SECONDS
-        lag = None
-        if remote.vector is not None:
-            lag = sum(max(0, log.saved - remote.has(log.id)) for log in self._book.journal.logs.values())
-        return PeerState(
-            device=device,
-            post=self._book.post(device),
-            linked=device in self._links.current,
-            last_heard=remote.heard,
-            suspect=silence >= SUSPECT_SECONDS,
-            dead=silence >= DEAD_SECONDS,
-            offset_ms=remote.clock.offset_ms,
-            delay_ms=remote.clock.delay_ms,
-            lag=lag,
-        )
+        return {device: peer_state(self._book, self._links, device, now) for device in devices}
 
     # -- own entries ------------------------------------------------------------------------------------
 
@@ -248,7 +224,7 @@ class Peer:
 
     def holder_silent(self, now: float) -> bool:
         """Whether the one who writes counts as silent here, so that the pen can be taken."""
-        return self._taking.holder_silent(now)
+        return self._hearing.holder_silent(now)
 
     def asking(self) -> Asking | None:
         """The take that was begun here, while it is open."""
@@ -287,29 +263,12 @@ class Peer:
 
     def seal(self, sign_off: bytes, now: float, wall_ms: int) -> None:
         """End the record as signed off. Errors: NotHolder, NotReady."""
-        standing = self.standing()
-        entry = self._book.journal.get(sign_off)
-        signed = decoded(entry.fields, acts.SignOff) if entry else None
-        if not self._book.holds_pen():
-            raise NotHolder(standing.holder_log)
-        stands = self.stands(standing.head) if standing.chain else None
-        if entry is None or signed is None or entry.anchor != standing.head or not (stands and stands.yes):
-            raise NotReady("The last line is not signed off, or not safe on enough stations yet.")
-        fields: Payload = (
-            acts.SEAL,
-            {"epoch": standing.epoch, "sign_off": sign_off, "number": signed.number},
-        )
-        self._keep_own([self._book.append(Kind.ROSTER, fields, wall_ms)])
+        stands = self.stands(self.standing().head)
+        self._keep_own([self._book.seal(sign_off, wall_ms, stands=stands is not None and stands.yes)])
 
     def revoke(self, device: bytes, now: float, wall_ms: int) -> None:
         """Take a device out of the match; what is held of its logs now still counts. Errors: NoRight."""
-        if self.log is None or not self.roster.has(self.log, Right.REVOKE):
-            raise NoRight("take a station out")
-        cuts = {log.id: len(log.entries) for log in self._book.journal.logs_of(device)}
-        admissions = list(self.roster.admissions.get(device, ()))
-        fields: dict[str | bytes, object] = {"device": device, "admissions": admissions, "cuts": cuts}
-        payload: Payload = (acts.REVOKE, fields)  # type: ignore[assignment]
-        self._keep_own([self._book.append(Kind.ROSTER, payload, wall_ms)])
+        self._keep_own([self._book.revoke(device, wall_ms)])
         self._roster_changed(wall_ms)
 
     def _work(self, now: float, wall_ms: int) -> None:
@@ -375,7 +334,7 @@ class Peer:
 
     def link_up(self, link: int, device: bytes, now: float, wall_ms: int) -> None:
         """A link whose other end has proved to be `device`. A second link to one device is fine."""
-        self._taking.passes(now)
+        self._hearing.passes(now)
         self._links.up(link, device, now, wall_ms)
 
     def link_down(self, link: int, now: float) -> None:
@@ -388,13 +347,13 @@ class Peer:
 
     def tick(self, now: float, wall_ms: int) -> None:
         """Let time pass. Call at `next_tick()`, or more often."""
-        self._taking.passes(now)
+        self._hearing.passes(now)
         self._links.tick(now, wall_ms)
         self._work(now, wall_ms)
 
     def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None:
         """One whole frame, without its length prefix. Bad frames end in a Drop, never in an exception."""
-        self._taking.passes(now)
+        self._hearing.passes(now)
         handed = self._links.receive(link, frame, now, wall_ms)
         if handed is None:
             return
@@ -416,6 +375,7 @@ class Peer:
         haul = take_in(self._book, chunk.entries)
         for entry in haul.taken:
             self._keep(_Unsaved(entry))
+            self._hearing.came(entry.log, now)
             self._taking.came(entry, now)
         for entry in haul.proofs:
             self._keep(_Unsaved(entry, new=False))

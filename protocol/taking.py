@@ -10,12 +10,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from protocol import acts
-from protocol.book import Book, WriteError
+from protocol.book import Book
 from protocol.entry import Entry, Fields, Kind
-from protocol.links import Links
+from protocol.hearing import Hearing
 from protocol.pen import Standing
 from protocol.roster import Right
-from protocol.session import SUSPECT_SECONDS
+from protocol.write_error import HolderHeard, NoMajority, NoRight, NotReady
 
 RETRY_SECONDS = 4.0
 RETRY_SPREAD = 2.0
@@ -23,35 +23,6 @@ TAKE_IS_FRESH = 6.0
 GIVE_UP_SECONDS = 60.0
 SETTLE_SECONDS = 0.5
 LOOK_SECONDS = 0.25
-STALL_SECONDS = 2.0
-
-
-class NoRight(WriteError):
-    """The post of this station does not allow it. Carries what was asked."""
-
-    def __init__(self, asked: str) -> None:
-        super().__init__(f"Your post does not allow this: {asked}.")
-        self.asked = asked
-
-
-class HolderHeard(WriteError):
-    """The one who writes is in reach: ask for the pen instead of taking it."""
-
-    def __init__(self) -> None:
-        super().__init__("The one who writes is still connected. Ask for the pen.")
-
-
-class NoMajority(WriteError):
-    """Too few voters are in reach. Carries how many are, and how many it takes."""
-
-    def __init__(self, reached: int, needed: int) -> None:
-        super().__init__(f"Only {reached} of the {needed} stations needed are connected.")
-        self.reached = reached
-        self.needed = needed
-
-
-class NotReady(WriteError):
-    """The record is not in the state this needs. Carries a plain sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,29 +48,19 @@ class _Try:
 class Taking:
     """The pen work of one station. `random` gives numbers in [0, 1) that spread the retries."""
 
-    def __init__(self, book: Book, links: Links, random: Callable[[], float], now: float) -> None:
+    def __init__(self, book: Book, hearing: Hearing, random: Callable[[], float]) -> None:
         self._book = book
-        self._links = links
+        self._hearing = hearing
         self._random = random
-        self._listening = now  # since when this station has been listening without a long stall
-        self._now = now
         self._try: _Try | None = None
         self._seen: dict[bytes, float] = {}  # takes of the current epoch: when they came
-        self._heard: dict[bytes, float] = {}  # logs: when an entry of theirs came
         self._wish_since: float | None = None
         self._look: float | None = None  # when to look again at a take that cannot be voted for yet
 
     # -- what the station is told -----------------------------------------------------------------------
 
-    def passes(self, now: float) -> None:
-        """Time passes. Who has not been running could hear nobody: silence is counted anew."""
-        if now - self._now >= STALL_SECONDS:
-            self._listening = now
-        self._now = now
-
     def came(self, entry: Entry, now: float) -> None:
         """An entry of another station came."""
-        self._heard[entry.log] = now
         if entry.kind == Kind.PEN and entry.act == acts.TAKE:
             self._seen[entry.id] = now
 
@@ -119,31 +80,6 @@ class Taking:
             times.append(self._look)
         return min(times, default=None)
 
-    # -- silence and reach ------------------------------------------------------------------------------
-
-    def holder_silent(self, now: float) -> bool:
-        """Whether the one who writes counts as silent here."""
-        holder = self._book.standing().holder_log
-        if holder is None or holder == self._book.log:
-            return False
-        log = self._book.journal.logs.get(holder)
-        if log is None:
-            return now - self._listening >= SUSPECT_SECONDS
-        gone = self._book.member(log.device) is None or self._book.roster.past_cut(holder, len(log.entries))
-        closed = any(holder in later.header.closes for later in self._book.journal.logs_of(log.device))
-        if gone or closed:
-            return True
-        alive = self._links.alive(log.device)
-        heard = max(self._listening, self._heard.get(holder, 0.0), alive if alive is not None else 0.0)
-        return now - heard >= SUSPECT_SECONDS
-
-    def in_reach(self, now: float) -> int:
-        """Voters of the current epoch that are heard, directly or over others; this station among them."""
-        mine = self._book.identity.device
-        return sum(
-            voter == mine or not self._links.suspect(voter, now) for voter in self._book.standing().voters
-        )
-
     # -- what a person asks for -------------------------------------------------------------------------
 
     def take(self, now: float, wall_ms: int, voters: tuple[bytes, ...] | None = None) -> list[Entry]:
@@ -152,9 +88,9 @@ class Taking:
         standing = self._open_record()
         if self._book.holds_pen():
             raise NotReady("You write already.")
-        if not self.holder_silent(now):
+        if not self._hearing.holder_silent(now):
             raise HolderHeard
-        reached = self.in_reach(now)
+        reached = self._hearing.in_reach(now)
         if reached < standing.majority:
             raise NoMajority(reached, standing.majority)
         return self._ask(now, wall_ms, own=False, began=now, voters=voters)
@@ -237,7 +173,7 @@ class Taking:
     def _forget(self, standing: Standing, now: float) -> None:
         if self._try is not None:
             over = self._try.epoch != standing.epoch or now - self._try.began >= GIVE_UP_SECONDS
-            if over or (not self._try.own and not self.holder_silent(now)):
+            if over or (not self._try.own and not self._hearing.holder_silent(now)):
                 self._try = None
         for take, came in list(self._seen.items()):
             if now - came >= TAKE_IS_FRESH:
@@ -314,7 +250,7 @@ class Taking:
         if device_of(take.log) == device_of(standing.holder_log):
             return True
         mine = self._book.holds_pen() or self._book.held_by_earlier_run()
-        return not mine and roster.has(take.log, Right.TAKE) and self.holder_silent(now)
+        return not mine and roster.has(take.log, Right.TAKE) and self._hearing.holder_silent(now)
 
     def _votes_for(self, attempt: _Try) -> list[Entry]:
         """One vote of each voter for this take, if all that it names is on the record here."""
@@ -348,7 +284,7 @@ class Taking:
         if self._try is None or now < self._try.retry:
             return []
         attempt = self._try
-        if self.in_reach(now) < self._book.standing().majority:
+        if self._hearing.in_reach(now) < self._book.standing().majority:
             attempt.retry = now + self._pause()
             return []
         return self._ask(now, wall_ms, own=attempt.own, began=attempt.began, voters=attempt.voters)
@@ -358,7 +294,7 @@ class Taking:
         if self._try is not None or not self._unconfirmed():
             self._wish_since = None
             return []
-        if self.in_reach(now) < self._book.standing().majority:
+        if self._hearing.in_reach(now) < self._book.standing().majority:
             self._wish_since = None
             return []
         if self._wish_since is None:

@@ -13,6 +13,7 @@ from unittest.mock import patch
 
 from protocol import acts, branch, links, pen, receipts, session
 from protocol.book import Book
+from protocol.hearing import Hearing
 from protocol.journal import Journal, Log, Mark, Place
 from protocol.output import Arrived
 from protocol.peer import Peer
@@ -74,7 +75,7 @@ def _voter_forgets() -> Any:
 
 def _votes_though_heard() -> Any:
     """Everybody takes the holder for silent at all times."""
-    return patch.object(Taking, "holder_silent", lambda self, now: True)
+    return patch.object(Hearing, "holder_silent", lambda self, now: True)
 
 
 def _writes_on() -> Any:

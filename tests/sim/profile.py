@@ -39,7 +39,6 @@ class Profile:
     seal: float = 0.0
     revoke: float = 0.0
     restore: float = 0.0
-    clone: float = 0.0
     malice: float = 0.0
     freeze: float = 0.0
     lose: float = 0.0
