@@ -316,6 +316,17 @@ def test_what_r1_was_never_shown_goes_without_a_word(face: OpenFace) -> None:
     assert "WITHDRAWN" not in rig.texts()
 
 
+def test_in_a_rally_only_a_now_is_said_to_be_taken_back(face: OpenFace) -> None:
+    """A SOON that was taken back does not cover the score, nor does an own one that nobody answered."""
+    playing = replace(CALM, phase="rally", phase_word="Rally")
+    rig = face("wrist", with_notices(playing, WITHDRAWN))
+    assert "WITHDRAWN" in rig.texts()
+    for notice in (replace(WITHDRAWN, id="n-soon", level="soon"), SILENT):
+        rig.stage.court.update(with_notices(playing, notice))
+        rig.settle()
+        assert rig.seen("wrist.rally.A")
+
+
 def test_no_answer_to_the_own_notice_is_said(face: OpenFace) -> None:
     """R1 reads "use the whistle", and goes back by a tap."""
     rig = face("wrist", with_notices(CALM, SILENT))

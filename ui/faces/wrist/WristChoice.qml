@@ -3,7 +3,8 @@ pragma ComponentBehavior: Bound
 import QtQuick
 import Crewlink.Views
 
-// Which page the wrist shows: a notice first, then what was taken back, what R1 tells or decides, else the moment.
+// Which page the wrist shows: a notice first, then what was taken back, what R1 tells or decides, else the moment. In a
+// rally nothing but a NOW covers the score.
 QtObject {
     id: choice
 
@@ -16,7 +17,8 @@ QtObject {
     readonly property NoticeLook own: choice.court.plates.own
     readonly property bool aboutPoint: choice.notice.kind === "set_point" || choice.notice.kind === "match_point"
     readonly property bool noticed: choice.notice.present && !(choice.aboutPoint && choice.court.ready.state === "clear")
-    readonly property bool silent: choice.own.told !== "" && choice.seenSilent !== choice.own.noticeId
+    readonly property bool gone: choice.court.glance.gone.present && (!choice.dim || choice.court.glance.gone.level === "now")
+    readonly property bool silent: (!choice.dim || choice.own.level === "now") && choice.own.told !== "" && choice.seenSilent !== choice.own.noticeId
     readonly property bool told: choice.own.present && (choice.court.act.present || choice.silent)
     readonly property bool dim: choice.court.inRally && !choice.awake
 
@@ -24,7 +26,7 @@ QtObject {
     readonly property string page: {
         if (choice.noticed)
             return choice.aboutPoint ? "point" : "notice";
-        if (choice.court.glance.gone.present)
+        if (choice.gone)
             return "gone";
         if (choice.telling)
             return "tell";
