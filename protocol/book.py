@@ -206,7 +206,8 @@ class Book:
         if admission is None:
             return False
         under = log.header.admission or self.roster.admissions[self.identity.device][0]
-        return under != admission or log.fork is not None
+        cut = self.roster.past_cut(self.log, len(log.entries))
+        return under != admission or log.fork is not None or cut
 
     def begin_log(self, wall_ms: int) -> Entry:
         """Begin a log under the latest admission; the opener's very first log has none."""

@@ -124,17 +124,19 @@ class Links:
         """Tell everybody what is saved here: after each commit, and every two seconds."""
         self._next_vector = now + VECTOR_SECONDS
         self._last_vector = now
+        marks = self._marks()
         for session in self.current.values():
-            self._send_vector(session)
+            self._send_vector(session, marks)
 
-    def _send_vector(self, session: Session) -> None:
-        marks = [
-            wire.LogMark(log, mark.length, mark.head, mark.fork)
-            for log, mark in self._book.journal.vector().items()
-        ]
+    def _marks(self) -> list[wire.LogMark]:
+        vector = self._book.journal.vector()
+        marks = [wire.LogMark(log, mark.length, mark.head, mark.fork) for log, mark in vector.items()]
+        return marks[: wire.MAX_LOGS]
+
+    def _send_vector(self, session: Session, marks: list[wire.LogMark]) -> None:
         self._vector_number += 1
         got = session.got(self.saved_batch)
-        self._send(session, wire.Vector(self._book.run, self._vector_number, got, marks[: wire.MAX_LOGS]))
+        self._send(session, wire.Vector(self._book.run, self._vector_number, got, marks))
 
     def _send_lack(self) -> None:
         ids = list(self._book.lacking)[: wire.MAX_IDS]
@@ -208,7 +210,8 @@ class Links:
         elif isinstance(message, wire.Lack):
             self._on_lack(session, message)
         elif isinstance(message, wire.Refuse):
-            session.refused[message.log] = message.seq
+            if message.log in self._book.journal.logs:
+                session.refused[message.log] = message.seq
         return None
 
     def _on_hello(self, session: Session, hello: wire.Hello) -> None:
@@ -218,7 +221,7 @@ class Links:
             return
         session.greet(hello.run)
         self.current[session.remote.device] = session
-        self._send_vector(session)
+        self._send_vector(session, self._marks())
 
     def _misfit(self, session: Session, hello: wire.Hello) -> str | None:
         if not set(hello.versions) & set(wire.PROTOCOL_VERSIONS):

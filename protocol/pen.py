@@ -44,6 +44,7 @@ class Pen:
         self._path: list[Node] = []
         self._chain: list[Entry] = []
         self._position: dict[bytes, int] = {}
+        self._epochs: tuple[Epoch, ...] = ()
         self._records = 0
         self._stale = True
         self._standing: Standing | None = None
@@ -106,6 +107,7 @@ class Pen:
             nodes = list(self.nodes.values())
             self._path = counted_path(nodes[0], nodes)
             self._chain = [node.entry for node in self._path if node.is_record]
+            self._epochs = tuple(node.epoch for node in self._path if node.epoch.id == node.entry.id)
             self._position = {node.entry.id: place for place, node in enumerate(self._path)}
             self.rankings += 1
         self._stale = False
@@ -119,7 +121,6 @@ class Pen:
             on_path = {entry.id for entry in self._chain}
             lost = [node for node in self.nodes.values() if node.is_record and node.entry.id not in on_path]
             aside = [node.entry for node in sorted(lost, key=lambda node: (node.count, node.entry.id))]
-        epochs = tuple(node.epoch for node in self._path if node.epoch.id == node.entry.id)
         return Standing(
             chain=tuple(self._chain),
             head=tip.head,
@@ -129,7 +130,7 @@ class Pen:
             sealed=tip.is_seal,
             firm=tip.epoch.firm,
             voters=tip.epoch.voters,
-            epochs=epochs,
+            epochs=self._epochs,
         )
 
     def _place(self, entry: Entry) -> None:
