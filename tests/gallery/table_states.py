@@ -357,7 +357,7 @@ SCENES: dict[str, Scene] = {
         with_notices(_CALM, replace(conduct_notice("scorer"), state="answered", asked=False))
     ),
     "note": Scene(with_notices(_CALM, replace(score_note("scorer"), asked=False))),
-    "conduct_typed": Scene(_CALM, typed("Up Up Up Up Up Up Right 9")),
+    "conduct_typed": Scene(_CALM, typed("Up Up Up Up Up Up Up Right 9")),
     "stack": Scene(
         with_notices(
             _CALM,

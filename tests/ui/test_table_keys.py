@@ -122,16 +122,17 @@ def test_the_line_says_it_before_the_key(face: OpenFace) -> None:
 
 
 def test_up_steps_through_what_can_be_told(face: OpenFace) -> None:
-    """Wrong server, check server, hold, injury, score sheet, conduct, set point if there is one, help."""
+    """Wrong server, check server, hold, injury, score sheet, conduct, set point, help."""
     rig = face("table", replace(dead_ball("scorer"), standing="set_point", standing_team="A"))
     seen = []
-    for _ in range(9):
+    for _ in range(10):
         press(rig, "Up")
         seen.append(verb(rig))
     assert seen == [
         "A wrong server",
         "A check server",
         "Hold the service",
+        "Stop: on court",
         "Injury",
         "Check the score sheet",
         "For R1",

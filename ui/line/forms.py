@@ -9,7 +9,7 @@ from crewlink.crew import commands as say
 from crewlink.match import commands as match
 from crewlink.match.teams import Person, Role, Team
 from crewlink.match.terms import Card, DelayCause, RallyFault, ReplayCause, RequestKind
-from ui.line.shapes import SHAPES, Whose, point_for
+from ui.line.shapes import SHAPES, Whose, duties, point_for
 from ui.line.state import Act, Box, Form, Takes
 from ui.line.world import Command, Verdict, World, other
 
@@ -55,8 +55,11 @@ def _boxes(act: Act, world: World, team: str) -> tuple[Box, ...]:
         return (replace(boxes[0], choices=_signs(world)),)
     if act is Act.HELP:
         filled = {link.post for link in world.snapshot.links if link.state not in ("here", "unfilled")}
-        kept = tuple(one for one in boxes[0].choices if one[0] in filled) or boxes[0].choices
-        return (replace(boxes[0], choices=kept, value=kept[0][0]),)
+        kept = tuple(one for one in boxes[1].choices if one[0] in filled) or boxes[1].choices
+        return (boxes[0], replace(boxes[1], choices=kept, value=kept[0][0]))
+    if act is Act.TICK:
+        todo = duties(world)
+        return (replace(boxes[0], choices=todo, value=todo[0][0] if todo else ""),)
     return boxes
 
 
@@ -138,6 +141,8 @@ def verdict(form: Form, world: World) -> Verdict | None:
     if form.act is Act.SUBSTITUTION and ready(form):
         return _exchanged(form, world)
     made = command(form, world)
+    if isinstance(made, say.SettleNotice):
+        return world.judge(made.command)
     if made is None or isinstance(made, say.CrewCommand):
         return None
     return world.judge(made)
@@ -164,6 +169,15 @@ def _raise(kind: str) -> Callable[[Form, World], Command]:
 
 def _check_server(form: Form, world: World) -> Command:
     return say.Raise("check_server", form.team, world.team(form.team).server)
+
+
+def _medical(form: Form, world: World) -> Command:
+    return say.Raise("medical", form.team, form.number("number"), form.value("what"))
+
+
+def _tick(form: Form, world: World) -> Command:
+    code, _, team = form.value("duty").partition("/")
+    return say.TickDuty(code, team)
 
 
 def _conduct(form: Form, world: World) -> Command:
@@ -213,7 +227,12 @@ def _line_up(form: Form, world: World) -> Command:
 
 def _card(form: Form, world: World) -> Command:
     who = Person(Role(form.value("who")), form.number("number"))
-    return match.Sanction(Team(form.team), who, Card(form.value("card")))
+    card = match.Sanction(Team(form.team), who, Card(form.value("card")))
+    told = (
+        one for one in world.snapshot.notices if one.kind == "conduct" and one.state in ("open", "answered")
+    )
+    notice = next(told, None)
+    return card if notice is None else say.SettleNotice(notice.id, card, "R1")
 
 
 def _call(form: Form, world: World) -> Command:
@@ -225,11 +244,13 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.CHECK_SERVER: _check_server,
     Act.HOLD: lambda form, world: say.Hold(form.value("why")),
     Act.RELEASE: lambda form, world: say.Release(),
-    Act.MEDICAL: _raise("medical"),
+    Act.STOP: lambda form, world: say.Raise("stop_play", detail=form.value("what")),
+    Act.MEDICAL: _medical,
+    Act.TICK: _tick,
     Act.CHECK_SHEET: lambda form, world: say.Raise("check_sheet", detail=form.value("what")),
     Act.CONDUCT: _conduct,
     Act.SET_POINT: _set_point,
-    Act.HELP: lambda form, world: say.Raise("help", detail=form.value("to")),
+    Act.HELP: lambda form, world: say.Raise("help", detail=form.value("what"), to=(form.value("to"),)),
     Act.SIGN: _sign,
     Act.END_TIME_OUT: lambda form, world: match.EndTimeOut(),
     Act.CHANGE_COURTS: lambda form, world: match.ChangeCourts(),

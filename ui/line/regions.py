@@ -67,6 +67,8 @@ def settle(notice: NoticeView) -> say.CrewCommand | None:
     """What Enter does with a notice: let go, close it, or enter R1's sign."""
     if notice.mine and notice.kind in ("hold", "hold_service", "stop_play"):
         return say.Release()
+    if notice.kind == "set_aside":
+        return say.EnterAgain(notice.id)
     if notice.mine and notice.kind in ("help", "check_sheet"):
         return say.CloseNotice(notice.id, "done")
     silent = any(
@@ -82,4 +84,6 @@ def settle_words(notice: NoticeView) -> str:
         return "Let go"
     if isinstance(command, say.CloseNotice):
         return "It is done"
+    if isinstance(command, say.EnterAgain):
+        return "Write again"
     return "R1 by sign" if command is not None else ""

@@ -66,7 +66,7 @@ _WHO = (
     ("assistant_coach", "assistant coach"),
     ("staff", "other on bench"),
 )
-_WATCHED = (("player", "player"), ("coach", "coach"), ("bench", "bench"), ("spectator", "spectator"))
+_WATCHED = (("player", "player"), ("coach", "coach"), ("spectator", "spectator"), ("threat", "threat"))
 _DELAYS = (
     (DelayCause.SLOW, "slow change"),
     (DelayCause.PROLONGED, "stop too long"),
@@ -97,11 +97,21 @@ _REASONS = (
     ("R1 decided", "R1 decided"),
 )
 _WHYS = (
-    ("Writing the score sheet", "still writing"),
-    ("The score is not clear", "score not clear"),
-    ("A number is not clear", "number not clear"),
-    ("The floor is not ready", "floor not ready"),
+    ("still writing", "still writing"),
+    ("wrong player on court", "wrong player on court"),
+    ("libero not tracked", "libero not tracked"),
+    ("visible score differs", "visible score differs"),
+    ("line-up check", "line-up check"),
 )
+_STOPS = (("ball", "ball"), ("person", "person"), ("wet floor", "wet floor"))
+_HELPS = (
+    ("ball", "ball"),
+    ("floor", "floor"),
+    ("official", "an official"),
+    ("security", "security"),
+    ("facility", "the hall"),
+)
+_HURTS = (("other", "no"), ("head", "yes"))
 _SHEETS = (("score", "score"), ("substitution", "substitution"), ("position", "position"))
 _SERVERS = (("A", "Team A"), ("B", "Team B"))
 
@@ -112,8 +122,15 @@ SHAPES: dict[Act, Shape] = {
         "Hold the service", Whose.NONE, (choice("why", "because", *_WHYS),), "Tell all", "R1 waits for you"
     ),
     Act.RELEASE: Shape("Let the service go", Whose.NONE, (), "Let go", "nothing holds it then"),
+    Act.STOP: Shape(
+        "Stop: on court", Whose.NONE, (choice("what", "what", *_STOPS),), "Tell all", "then it is replayed"
+    ),
     Act.MEDICAL: Shape(
-        "injury", Whose.SAID, (number(optional=True),), "Tell all", "whistle first; this is no emergency call"
+        "injury",
+        Whose.SAID,
+        (number(optional=True), choice("what", "head hurt", *_HURTS)),
+        "Tell all",
+        "whistle first; this is no emergency call",
     ),
     Act.CHECK_SHEET: Shape(
         "Check the score sheet", Whose.NONE, (choice("what", "what", *_SHEETS),), "Ask R2"
@@ -125,9 +142,13 @@ SHAPES: dict[Act, Shape] = {
     Act.HELP: Shape(
         "Help to court",
         Whose.NONE,
-        (choice("to", "from", ("site", "supervisor"), ("R2", "R2"), ("R1", "R1")),),
+        (
+            choice("what", "with", *_HELPS),
+            choice("to", "from", ("site", "supervisor"), ("R2", "R2"), ("R1", "R1")),
+        ),
         "Ask",
     ),
+    Act.TICK: Shape("Done here", Whose.NONE, (choice("duty", "", ("", ""), first=False),), "Tick it"),
     Act.SIGN: Shape(
         "R1 by sign",
         Whose.NONE,
@@ -179,8 +200,8 @@ SHAPES: dict[Act, Shape] = {
 
 def tells(world: World) -> tuple[Act, ...]:
     """What Up steps through now."""
-    acts = [Act.WRONG_SERVER, Act.CHECK_SERVER, Act.RELEASE if world.holding else Act.HOLD, Act.MEDICAL]
-    acts += [Act.CHECK_SHEET, Act.CONDUCT]
+    acts = [Act.WRONG_SERVER, Act.CHECK_SERVER, Act.RELEASE if world.holding else Act.HOLD, Act.STOP]
+    acts += [Act.MEDICAL, Act.CHECK_SHEET, Act.CONDUCT]
     if point_for(world):
         acts.append(Act.SET_POINT)
     return (*acts, Act.HELP)
@@ -192,6 +213,12 @@ def point_for(world: World) -> dict[str, str]:
     return dict.fromkeys(snapshot.standing_team, snapshot.standing) if snapshot.standing else {}
 
 
+def duties(world: World) -> tuple[tuple[str, str], ...]:
+    """What this post has still to tick, as choices: "code/team" and the words."""
+    todo = (one for one in world.snapshot.duties if one.mine and one.state in ("open", "late"))
+    return tuple((f"{one.code}/{one.team}", f"{one.team} {one.text}".strip()) for one in todo)
+
+
 def dead_ball_acts(world: World) -> tuple[Act, ...]:
     """What Down steps through now."""
     snapshot = world.snapshot
@@ -200,6 +227,7 @@ def dead_ball_acts(world: World) -> tuple[Act, ...]:
         first.append(Act.END_TIME_OUT)
     if snapshot.courts_due:
         first.append(Act.CHANGE_COURTS)
+    first += [Act.TICK] if duties(world) else []
     if snapshot.phase == "before":
         return (*first, Act.TOSS, Act.CARD)
     if snapshot.phase in ("line_ups", "check", "between_sets"):

@@ -12,7 +12,7 @@ from ui.line.step import ESC_S, waiting
 from ui.line.world import World
 
 UNDO_S = 6.0
-LONG = 60
+LONG = 70
 """Letters that fit beside what else stands in the line."""
 _SHEETS = ("line_ups", "between_sets")
 _ASKED_FOR = (Act.SUBSTITUTION, Act.LIBERO, Act.TIME_OUT)
@@ -49,6 +49,8 @@ def line_shown(line: Line, world: World, refusal: str = "") -> LineShown:
 
 def _idle(line: Line, world: World) -> LineShown:
     snapshot = world.snapshot
+    if snapshot.lost:
+        return LineShown("No job here", "unlinked", hint=snapshot.lost)
     if not snapshot.i_write and not snapshot.writer_reached and snapshot.writes:
         return LineShown(
             f"{snapshot.writes} writes and is out of reach",

@@ -8,11 +8,12 @@ StatusRail {
     id: rail
 
     readonly property bool held: rail.view.ready.state === "held"
+    readonly property bool timed: rail.view.clock.present && rail.view.clock.kind !== "service"
     readonly property bool focused: rail.view.desk.panel.region === "rail"
 
     sizes: Theme.table
     faceName: "table"
-    phaseTail: rail.view.clock.present ? rail.view.clock.leftText + " left" : rail.held && !rail.view.inRally ? "held " + rail.view.ready.secondsText : rail.view.phase === "finished" || rail.view.phase === "before" ? "" : rail.view.phaseAgeText
+    phaseTail: rail.timed ? rail.view.clock.leftText + " left" : rail.held && !rail.view.inRally ? "held " + rail.view.ready.secondsText : rail.view.phase === "finished" || rail.view.phase === "before" ? "" : rail.view.phaseAgeText
     Accessible.role: Accessible.ToolBar
     Accessible.name: rail.view.courtName + ", set " + rail.view.setNumber + ", " + rail.view.phaseWord
 
