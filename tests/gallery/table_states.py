@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 
 from crewlink.snapshot import (
     ClockView,
+    DutyView,
     ExchangeView,
     Explanation,
     HistoryLine,
@@ -319,6 +320,7 @@ def struck() -> Snapshot:
     return replace(_CALM, history=lines)
 
 
+_DUTY = "Score sheet, two line-up sheets, ball, visible score, whistle, watch"
 _LONGEST = "Team B has asked in this interruption already: after the delay warning nothing more."
 LONG_LINE = HistoryLine(
     "09",
@@ -406,6 +408,13 @@ SCENES: dict[str, Scene] = {
     "call": Scene(_CALM, typed("F3 Down Down Down Down Down Down Down Tab")),
     "time_out": Scene(time_out("scorer")),
     "toss": Scene(before()),
+    "duty": Scene(
+        replace(
+            before(),
+            duties=(DutyView("table", _DUTY, "Table"), DutyView("charge", "Device charged", "Table")),
+        ),
+        typed("Down"),
+    ),
     "toss_typed": Scene(before(), typed("Enter Enter Right Enter")),
     "line_ups": Scene(line_ups()),
     "sheet_empty": Scene(line_ups(), typed("Right")),

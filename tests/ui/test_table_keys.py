@@ -10,12 +10,22 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QGuiApplication, QKeyEvent
 from PySide6.QtTest import QTest
 
-from crewlink.crew.commands import AnswerNotice, Consent, Hold, Raise, Release, WithdrawNotice
+from crewlink.crew.commands import (
+    AnswerNotice,
+    Consent,
+    Hold,
+    Raise,
+    Release,
+    SettleNotice,
+    TickDuty,
+    WithdrawNotice,
+)
 from crewlink.match.commands import Pair, Point, Sanction, Strike, Substitute, TimeOut, Undo
 from crewlink.match.teams import Person, Team
 from crewlink.match.terms import Card
+from crewlink.snapshot import DutyView
 from tests.gallery.states import conduct_notice, dead_ball, help_notice, hold_notice, set_point, with_notices
-from tests.gallery.table_states import keys, links_lost, substitution, wrong_server_told
+from tests.gallery.table_states import SCENES, keys, links_lost, substitution, wrong_server_told
 from tests.ui.conftest import OpenFace
 from tests.ui.rig import Rig
 from ui.bridge.keyboard import key_of
@@ -424,3 +434,36 @@ def test_figures_are_read_by_place(key: int, scan: int, platform: str, found: st
 def test_letters_are_no_keys() -> None:
     """No single-letter shortcuts; X is for a libero box alone."""
     assert key_of(int(_K.Key_A), 38, "xcb") is None
+
+
+def test_help_is_asked_of_a_post(face: OpenFace) -> None:
+    """What is wanted and from whom; posts that nobody fills are not offered."""
+    rig = face("table", "dead_ball")
+    press(rig, "Up Up Up Up Up Up Up Up Tab Down Enter")
+    assert acts(rig) == [Raise("help", detail="floor", to=("site",))]
+
+
+def test_a_duty_is_ticked(face: OpenFace) -> None:
+    """What this post has still to do stands among the acts until it is ticked."""
+    duties = (
+        DutyView("table", "Score sheet, line-up sheets, ball, visible score", "Table"),
+        DutyView("net", "Net height", "R1", mine=False),
+        DutyView("talk", "Talk", "Table", state="done"),
+    )
+    rig = face("table", replace(SCENES["toss"].snapshot, duties=duties))
+    press(rig, "Down")
+    assert verb(rig) == "Done here"
+    assert slot(rig, "duty") == "Score sheet, line-up sheets, ball, visible score"
+    press(rig, "Enter")
+    assert acts(rig) == [TickDuty("table")]
+    calm = face("table", "toss")
+    press(calm, "Down")
+    assert verb(calm) == "Toss"
+
+
+def test_a_card_settles_the_conduct_it_is_for(face: OpenFace) -> None:
+    """While conduct is open, R1's card entered here is its outcome, as R1 signalled it."""
+    rig = face("table", with_notices(dead_ball("scorer"), conduct_notice("scorer")))
+    press(rig, "F10 Down Down Down Down 9 Enter Down Enter")
+    card = Sanction(Team.B, Person(number=9), Card.WARNING)
+    assert acts(rig) == [SettleNotice("n-conduct", card, "R1")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ui.line import forms
 from ui.line.entering import offered
 from ui.line.regions import settle_words
-from ui.line.shapes import SHAPES, Whose
+from ui.line.shapes import SHAPES, Whose, duties
 from ui.line.shown import NO_ARROW, ArrowShown, LineShown, SlotShown
 from ui.line.state import Act, Form, Line, Region, Takes
 from ui.line.step import ESC_S, waiting
@@ -108,7 +108,9 @@ def _between(world: World) -> LineShown:
     snapshot = world.snapshot
     act = offered(world)
     if act is Act.TOSS:
-        return LineShown("Toss", hint="Enter: write who serves first and who is on your left")
+        todo = len(duties(world))
+        tail = f"Down: {todo} to tick" if todo else ""
+        return LineShown("Toss", hint="Enter: write who serves first and who is on your left", message=tail)
     if act is Act.BEGIN_SET:
         return LineShown(
             "Check positions",
