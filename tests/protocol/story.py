@@ -25,6 +25,7 @@ class Story:
         assert opened is not None
         self.root = opened.entry.id
         self.logs = [station.peer.log or b"" for station in hall.stations]
+        self.clock = [WALL] * 4
         self.entries = list(self.journal.in_order())
 
     def say(self, who: int, kind: str, act: str, anchor: bytes, **fields: object) -> Entry:
@@ -36,7 +37,7 @@ class Story:
             seq=len(log.entries),
             prev=log.entries[-1].id,
             anchor=anchor,
-            time=WALL,
+            time=self.clock[who],
             kind=kind,
             payload=(act, fields),  # type: ignore[arg-type]
         )

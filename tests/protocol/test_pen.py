@@ -289,3 +289,19 @@ def test_a_voter_that_was_restarted_remembers_what_it_voted_for() -> None:
     hall[1].author(Kind.PEN, (acts.TAKE, {"epoch": epoch, "round": 2}))
     hall.settle()
     assert len([entry for entry in hall[3].own if entry.act == acts.VOTE]) == 2
+
+
+def test_the_clock_of_a_station_decides_nothing() -> None:
+    told = []
+    for clocks in ([0, 0, 0, 0], [10**12, -(10**12), 5, 86_400_000]):
+        story, head = started()
+        for who, clock in enumerate(clocks):
+            story.clock[who] += clock
+        story.record(SCORER, story.root, head, 2, count=3)
+        opened = story.certified(R2, story.root, head, 1, (R1, R2, ASSISTANT))
+        end = story.record(R2, opened, head, 2, count=2)
+        story.say(R1, Kind.PEN, acts.CHOOSE, end, number=1, to=story.logs[R1])
+        revoked(story, ASSISTANT, R1, keep=1)
+        standing = story.standing()
+        told.append((story.counted(), story.aside(), standing.holder_log == story.logs[R1]))
+    assert told[0] == told[1]
