@@ -100,7 +100,7 @@ def with_sets(match: Match, sets: tuple[SetScore, ...]) -> Match:
 def prepare_set(match: Match, number: int) -> Match:
     """Lay out set `number`: start score, first service and sides, counts anew."""
     form = match.format
-    tossed = form.is_deciding(number)
+    tossed = form.is_deciding(number) or match.first_server is None  # lost before the toss: it is still due
     start = form.start_of(number)
     first = None if tossed or match.first_server is None else match.first_server.other
     return structs.replace(

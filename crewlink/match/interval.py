@@ -21,7 +21,8 @@ def decide_toss(match: Match, command: Toss) -> Decision:
         return refuse(match, "match_over", "The match is over.")
     if match.phase in PLAYING:
         return refuse(match, "set_begun", "The set has begun: no toss now.")
-    if match.set_number > 1 and not match.format.is_deciding(match.set_number):
+    deciding = match.format.is_deciding(match.set_number)
+    if match.set_number > 1 and not deciding and not match.toss_due:
         return refuse(match, "no_toss", "No toss before this set.")
     fact = TossMade(command.first_server, command.left_team, match.set_number)
     sentence = f"Team {command.first_server} serves first; team {command.left_team} is on the left."

@@ -75,6 +75,8 @@ def decide_captain(match: Match, command: NameCaptain) -> Decision:
     court, squad = match.court(command.team), match.squad(command.team)
     if court.order and command.number not in court.order:
         return refuse(match, "not_on_court", f"{command.number} is not on court.", fact)
+    if not on_list(squad, command.number):
+        return refuse(match, "not_on_list", f"{command.number} is not on the team list.", fact)
     if command.number in squad.liberos and not match.profile.libero.may_be_captain:
         return refuse(match, "libero_captain", "A libero may not be captain.", fact)
     return fine(match, "captain", f"Captain {command.team} is {command.number}.", fact)

@@ -14,7 +14,7 @@ from crewlink.match.facts import Corrected, Exchange, LiberoReplaced, SimpleFact
 from crewlink.match.pairing import objection
 from crewlink.match.rotation import slot_at
 from crewlink.match.ruling import Decision, Option, Proposal, Ruling, Severity
-from crewlink.match.state import Match
+from crewlink.match.state import Match, active_liberos
 from crewlink.match.teams import Score, Six, Team
 from crewlink.match.terms import Cause
 
@@ -160,12 +160,16 @@ def _substitution_missing(match: Match, command: WrongServer) -> Option | None:
 
 def _libero_missing(match: Match, command: WrongServer) -> Option | None:
     team, court, number = command.team, match.court(command.team), command.number
-    if not match.profile.libero.may_serve or number not in match.squad(team).liberos or number in court.order:
+    able = number in active_liberos(match.squad(team), court) and number not in court.order
+    if not match.profile.libero.may_serve or not able:
         return None
     if court.libero_slot is not None and court.libero_slot != slot_at(court, 0):
         return None
     due = court.order[0]
-    fact = LiberoReplaced(team, number, due, 1, match.score, due, True)
+    if court.libero not in (None, due):  # the other libero is on court in another place
+        return None
+    stands_for = court.stands_for if due == court.libero else due
+    fact = LiberoReplaced(team, number, due, 1, match.score, stands_for, True)
     return option(
         "libero_missing", f"Libero {number} came in for {due}: not written.", fact, explanation=True
     )

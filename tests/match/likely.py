@@ -90,5 +90,5 @@ def _substitute(match: Match, team: Team, source: random.Random) -> MatchCommand
         if legal and source.random() < 0.9:
             pairs.append(Pair(source.choice(legal), goes_out))
         else:
-            pairs.append(Pair(source.choice(match.squad(team).sheet.players), goes_out))
+            pairs.append(Pair(source.choice(match.squad(team).sheet.players or (99,)), goes_out))
     return Substitute(team, tuple(pairs), same_request=source.random() < 0.3)
