@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from crewlink import notice_acts, older
 from crewlink.acting import Me, no
+from crewlink.clocks import STARTED_BY_POSTS, WARN_S
 from crewlink.court import Court
 from crewlink.crew import commands as say
 from crewlink.crew.permissions import may
@@ -79,8 +80,8 @@ def _plain(
             return _tick(me, command)
         case say.ExpectPost(post, where):
             return _free(me, "expected", {"post": post, "where": where})
-        case say.RunClock(kind, do, seconds):
-            return _free(me, "clock", {"kind": kind, "do": do, "seconds": seconds})
+        case say.RunClock():
+            return _clock(me, command)
 
 
 def _free(me: Me, name: str, fields: dict[str, object]) -> Outcome:
@@ -104,3 +105,11 @@ def _tick(me: Me, command: say.TickDuty) -> Outcome:
         return no("not_your_job", "Only R2 and the table tick off for another.")
     given = {"team": command.team, "fault": command.fault}
     return _free(me, "tick", {"duty": command.duty, **{k: v for k, v in given.items() if v}, **relayed})
+
+
+def _clock(me: Me, command: say.RunClock) -> Outcome:
+    """Start a clock that people start, or hold and let run on any clock."""
+    known = command.do in ("start", "end") and command.kind in STARTED_BY_POSTS
+    if not known and not (command.do in ("hold", "run") and command.kind in WARN_S):
+        return no("not_this_clock", "The record starts and ends that clock. Hold it, or let it run on.")
+    return _free(me, "clock", {"kind": command.kind, "do": command.do, "ms": 1000 * max(0, command.seconds)})

@@ -12,7 +12,7 @@ its person into entries, a request or a refusal.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
 from msgspec import Struct
@@ -62,6 +62,9 @@ class Answer(Struct, frozen=True):
     def done(self) -> bool:
         """Whether the act went on its way."""
         return self.kind in ("accepted", "requested")
+
+
+Peers = Mapping[bytes, PeerState]
 
 
 class _Author(NamedTuple):
@@ -172,7 +175,8 @@ class Station:
         lost = lost_post(self.peer, self.post)
         if lost:
             return self._failed(lost)
-        return self._carry_out(acts.act(self.court, self._me(), command))
+        peers = self.peer.peers()
+        return self._carry_out(acts.act(self.court, self._me(self.moment(peers), peers), command))
 
     def _pass(self, now: float, wall_ms: int) -> None:
         self.now, self.wall_ms = now, wall_ms
@@ -197,8 +201,10 @@ class Station:
         if self._to_name is not None and self.peer.may_write():
             names, self._to_name = self._to_name, None
             return self._author(_naming(names)) is not None
-        me, made = self._me(), False
-        for debt in owed.debts(self.court, me, self.moment(), self._epochs()):
+        peers = self.peer.peers()
+        moment = self.moment(peers)
+        me, made = self._me(moment, peers), False
+        for debt in owed.debts(self.court, me, moment, self._epochs()):
             if debt.key in self._owed or debt.at > self.now:
                 continue
             self._owed.add(debt.key)
@@ -212,13 +218,14 @@ class Station:
         """When this station itself has something to do next (seconds of `now`), or None."""
         if self.court is None:
             return None
-        now, moment = self.now, self.moment()
+        now, peers = self.now, self.peer.peers()
+        moment = self.moment(peers)
         times = [
             at
             for notice in self.court.crew.notices.values()
             if (at := life.next_step_at(notice, moment)) is not None
         ]
-        debts = owed.debts(self.court, self._me(), moment, self._epochs())
+        debts = owed.debts(self.court, self._me(moment, peers), moment, self._epochs())
         times += [debt.at for debt in debts if debt.key not in self._owed]
         if self.court.match.in_set and not self.in_play():
             times.append(self.dead_since + self._rally_after)
@@ -226,10 +233,12 @@ class Station:
 
     # -- out
 
-    def moment(self) -> Moment:
-        """The court as the life of notices needs it."""
+    def moment(self, peers: Peers | None = None) -> Moment:
+        """The court as the life of notices needs it; `peers`: what is known of the others, if read already."""
         assert self.court is not None
-        court, offsets, now, wall_ms = self.court, self._offsets(), self.now, self.wall_ms
+        court, now, wall_ms = self.court, self.now, self.wall_ms
+        others = self.peer.peers() if peers is None else peers
+        offsets = {d: one.offset_ms for d, one in others.items() if one.offset_ms is not None}
         subject, filled, own = current(court.match)[2], self.filled(), self.peer.device
 
         def local(time: int, device: bytes) -> float:
@@ -266,14 +275,16 @@ class Station:
         self._pass(now, wall_ms)
         if self.court is None:
             return Snapshot(taken=now, post=self.post, court=self.names.court, findings=self._troubles())
+        peers = self.peer.peers()
+        moment = self.moment(peers)
         return picture(
             self.court,
-            self._me(),
-            self.moment(),
+            self._me(moment, peers),
+            moment,
             names=shown_names(self.names, self.court.charter.settings),
             lost=lost_post(self.peer, self.post),
             texts=self._texts,
-            links=crew_links(self._link_states(), self.post),
+            links=crew_links(self._link_states(peers), self.post),
             saved=self._saved(),
             writer=self._writer(),
             shown_at=self._arrived_at,
@@ -285,11 +296,11 @@ class Station:
     def _troubles(self) -> tuple[str, ...]:
         return (self.trouble,) if self.trouble else ()
 
-    def _link_states(self) -> dict[str, tuple[bool, float]]:
+    def _link_states(self, peers: Peers) -> dict[str, tuple[bool, float]]:
         """By post: whether its device is linked, and for how many seconds nothing was heard of it."""
         posts = {device: member.post for device, member in self.peer.roster.members.items()}
         found: dict[str, tuple[bool, float]] = {}
-        for device, state in self.peer.peers().items():
+        for device, state in peers.items():
             post = posts.get(device)
             if post is None:
                 continue
@@ -314,10 +325,9 @@ class Station:
 
     # -- the work
 
-    def _me(self) -> Me:
+    def _me(self, moment: Moment, peers: Peers) -> Me:
         court = self.court
         assert court is not None
-        moment = self.moment()
         return Me(
             post=self.post,
             writes=self.peer.may_write(),
@@ -325,7 +335,7 @@ class Station:
             filled=self.filled(),
             in_play=self.in_play(),
             epoch=self.peer.standing().epoch,
-            unheard=self._unheard(),
+            unheard=self._unheard(peers),
             aside=self._branches_aside(),
             states={id_: life.state(notice, moment) for id_, notice in court.crew.notices.items()},
         )
@@ -337,9 +347,9 @@ class Station:
             held.add(str(Post.R1))  # on the stand without a device: answers by signs
         return tuple(str(post) for post in Post if post in held)
 
-    def _unheard(self) -> tuple[str, ...]:
+    def _unheard(self, peers: Peers) -> tuple[str, ...]:
         """Posts among table and R2 that a device has and that cannot be heard now."""
-        gone = {post for post, (_, silent) in self._link_states().items() if silent >= UNHEARD_S}
+        gone = {post for post, (_, silent) in self._link_states(peers).items() if silent >= UNHEARD_S}
         return tuple(str(post) for post in (Post.SCORER, Post.R2) if post in gone)
 
     def _branches_aside(self) -> tuple[Aside, ...]:
@@ -525,9 +535,6 @@ class Station:
         names = Names.from_text(text_of(entry.private))
         if names is not None:
             self.names = names
-
-    def _offsets(self) -> dict[bytes, float]:
-        return {d: state.offset_ms for d, state in self.peer.peers().items() if state.offset_ms is not None}
 
     def _epochs(self) -> frozenset[bytes]:
         return frozenset(epoch.id for epoch in self.peer.standing().epochs)
