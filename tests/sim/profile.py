@@ -67,6 +67,9 @@ FORCED = replace(ROUGH, name="forced", force=0.1, stream=True, loss=0.0)
 STALLING = replace(
     PARTED, name="stalling", cut_every=2.5, one_way=0.5, stall=0.1, freeze=0.03, take=0.5, grant=0.05
 )
+SLOW = replace(
+    STALLING, name="slow", stall=0.4, freeze=0.0, cut_every=1.5, cut_span=3.5, take=0.9, record=0.7
+)
 FLAPPING = replace(
     PARTED, name="flapping", cut_every=0.7, cut_span=0.7, crash_every=8.0, take=0.4, grant=0.03
 )
@@ -91,6 +94,7 @@ PROFILES = (
     ROUGH,
     FORCED,
     STALLING,
+    SLOW,
     FLAPPING,
     CHOOSING,
     SEALING,

@@ -22,9 +22,9 @@ def test_a_planted_fault_is_found(planted: Planted) -> None:
 
 def hunt(planted: Planted) -> tuple[Exception | None, int]:
     """The first fault that shows, and after how many seeds."""
-    for seed in range(planted.within):
+    for seed in range(planted.start, planted.start + planted.within):
         with planted.plant():
             _, fault = play(seed, drawn(seed, planted.profiles))
         if fault is not None:
-            return fault, seed + 1
+            return fault, seed + 1 - planted.start
     return None, planted.within
