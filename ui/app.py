@@ -62,11 +62,12 @@ def run(
     theme: ThemeName = ThemeName.DARK,
     control: RunningStation | None = None,
     calm: bool = False,
+    right_hand: bool = False,
 ) -> int:
     """Show `face` until its window is closed; gives the exit status.
 
     `size` in px, the face's usual one if None. `control`: the station that control lines on the input drive
-    beside the window. `calm`: less motion. Errors: `FaceFailed`.
+    beside the window. `calm`: less motion; `right_hand`: holds the tablet. Errors: `FaceFailed`.
     """
     sys.setswitchinterval(SWITCH_INTERVAL)
     application = ready_application()
@@ -79,6 +80,7 @@ def run(
         reduced_motion=calm,
         ask=source.ask,
     )
+    stage.theme.setProperty("rightHand", right_hand)
     feed = Feed(stage.court)
     beat = QTimer()
     beat.setTimerType(Qt.TimerType.PreciseTimer)
@@ -110,6 +112,7 @@ def run_board(
     theme: ThemeName = ThemeName.DARK,
     control: RunningStation | None = None,
     calm: bool = False,
+    right_hand: bool = False,
 ) -> int:
     """Show the supervisor's board until its window is closed; gives the exit status.
 

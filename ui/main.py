@@ -124,7 +124,7 @@ def _board(args: argparse.Namespace) -> int:
 
 
 def _setup(args: argparse.Namespace) -> int:
-    from crewlink.home import Home, home_folder
+    from crewlink.home import Hand, Home, home_folder
     from ui.app import run, run_board, run_setup
     from ui.board_source import BoardSource
     from ui.remembering import Remembering
@@ -148,7 +148,8 @@ def _setup(args: argparse.Namespace) -> int:
         theme = ThemeName.BRIGHT if choices.bright else ThemeName.DARK
         if face is Face.BOARD:
             return run_board(BoardSource([source]), theme=theme, calm=choices.calm)
-        return run(face, source, theme=theme, calm=choices.calm)
+        right = choices.hand is Hand.RIGHT
+        return run(face, source, theme=theme, calm=choices.calm, right_hand=right)
     except (FaceFailed, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")
         return cli.FAILED

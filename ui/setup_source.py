@@ -68,7 +68,6 @@ class SetupDesk:
         self.folder: Path | None = None
         self.news = SetupNews(
             device=(device or platform.node())[:LONGEST_DEVICE],
-            pairs=True,
             choices=home.choices(),
             known=home.courts(),
         )

@@ -28,7 +28,7 @@ HEARD = (
     HeardCourt("a1", "47", ("192.168.1.20:41234",)),
     HeardCourt("b2", "08", ("192.168.1.31:40800",)),
 )
-NEWS = SetupNews(device="Pia's laptop", network=Network.HEARD, pairs=True)
+NEWS = SetupNews(device="Pia's laptop", network=Network.HEARD)
 TEAMS = {
     "A": ("Harbour Kites", "", "2 4 6 7 9 11 12 13 15 16 19 20", "20", "9"),
     "B": ("Northfield Lynx", "", "1 2 3 5 8 9 10 14 17 18 22 23", "18", "10"),
@@ -199,13 +199,13 @@ SCENES: dict[str, Scene] = {
         before(),
         act(
             news=replace(
-                _OPENED, crew=crew(R1="lost"), code=_CODE, knock=Knock("Jonah's tablet, wants R2", "R2")
+                _OPENED, crew=crew(R1="lost"), code=_CODE, knock=Knock("Jonah's tablet, for R2", "R2")
             )
         ),
     ),
-    "unpaired": Scene(before(), act(news=replace(_OPENED, pairs=False, network=Network.NONE))),
+    "alone": Scene(before(), act(news=replace(_OPENED, network=Network.NONE))),
     "toss": Scene(before(), act(SetupView.next, news=_OPENED)),
-    "join_silent": Scene(blank(), act(SetupView.startJoining, news=replace(NEWS, network=Network.SILENT))),
+    "join_silent": Scene(blank(), act(SetupView.startJoining, news=replace(NEWS, network=Network.NONE))),
     "join": Scene(blank(), act(SetupView.startJoining, lambda s: s.chooseCourt("a1"), news=_HEARING)),
     "join_wrong": Scene(
         blank(),

@@ -11,7 +11,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtQuick import QQuickItem
 from PySide6.QtTest import QTest
 
-from crewlink.home import Home
+from crewlink.home import Choices, Hand, Home
 from crewlink.opening import CourtPlan, TeamPlan
 from ui.face import SHAPES, Face
 from ui.main import main
@@ -145,3 +145,20 @@ def test_closing_the_window_of_set_up_ends_the_program(
         assert main([]) == 0
     assert hand.titles == ["crewlink, before the match"]
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_choices_reach_the_court(application: QGuiApplication, tmp_path: Path) -> None:
+    """Who holds the tablet in the right hand, in a bright gym, finds it so on R2's face."""
+    home = Home(tmp_path)
+    home.keep(Choices(Hand.RIGHT, bright=True, calm=True))
+    home.open_court(CourtPlan("7", post="R2", a=TeamPlan("Harbour Kites"), b=TeamPlan("Northfield Lynx")))
+    found: dict[str, object] = {}
+
+    def looking(person: Person) -> bool:
+        theme = person.window.engine().singletonInstance("Crewlink.Ui", "Theme")
+        found.update({name: theme.property(name) for name in ("rightHand", "bright", "reducedMotion")})
+        return person.window.title() == SHAPES[Face.NET].title
+
+    with Person([tapping("setup.home.court"), looking, closing]):
+        assert main(["setup", "--home", str(tmp_path)]) == 0
+    assert found == {"rightHand": True, "bright": True, "reducedMotion": True}

@@ -107,12 +107,13 @@ class ShownCodeLook(QObject):
         return self._code.digits if self._code else ""
 
     @Property(str, notify=changed)
-    def findText(self) -> str:
-        """How the other device finds this one."""
-        if self._code is None:
-            return ""
-        found = f"Number {self._code.number} in its list" if self._code.number else "Not in its list"
-        return f"{found}, or {self._code.address}"
+    def number(self) -> str:
+        """The number by which the other device finds this one in its list; "" where it can't."""
+        return self._code.number if self._code else ""
+
+    @Property(str, notify=changed)
+    def address(self) -> str:
+        return self._code.address if self._code else ""
 
     @Property(str, notify=changed)
     def spoken(self) -> str:

@@ -20,7 +20,6 @@ class Network(StrEnum):
 
     STARTING = "starting"
     HEARD = "heard"
-    SILENT = "silent"
     NONE = "none"
 
 
@@ -85,7 +84,6 @@ class SetupNews:
 
     device: str = ""
     network: Network = Network.STARTING
-    pairs: bool = False
     heard: tuple[HeardCourt, ...] = ()
     known: tuple[KnownCourt, ...] = ()
     choices: Choices = field(default_factory=Choices)

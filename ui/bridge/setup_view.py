@@ -48,7 +48,6 @@ class Page(StrEnum):
 _NETWORK_WORDS = {
     Network.STARTING: "looking for a network",
     Network.HEARD: "on the gym network",
-    Network.SILENT: "network lets nothing through",
     Network.NONE: "no network",
 }
 
@@ -330,11 +329,6 @@ class SetupView(QObject):
     @Property(bool, notify=changed)
     def networked(self) -> bool:
         return self._news.network is Network.HEARD
-
-    @Property(bool, notify=changed)
-    def pairs(self) -> bool:
-        """Whether devices can be linked by code in this version."""
-        return self._news.pairs
 
     @Property(bool, notify=changed)
     def opened(self) -> bool:

@@ -11,6 +11,9 @@ QtObject {
     property bool reducedMotion: false
     property string family: "Inter"
 
+    // The hand that holds the tablet: pads stand on its side.
+    property bool rightHand: false
+
     readonly property color ground: theme.bright ? "#FFFFFF" : "#0E1216"
     readonly property color panel: theme.bright ? "#F0F3F5" : "#1A2128"
     readonly property color raised: theme.bright ? "#DFE5EA" : "#2A343E"

@@ -2,6 +2,7 @@ pragma ComponentBehavior: Bound
 
 import QtQuick
 import Crewlink.Views
+import Crewlink.Ui
 
 // What R2 is doing on this face now, and the acts that come of it. Nothing here is known to anybody else.
 QtObject {
@@ -12,7 +13,7 @@ QtObject {
     property string fault: ""
     property string side: ""
     property string first: ""
-    property bool rightHand: false
+    property bool rightHand: Theme.rightHand
 
     property string checkTeam: ""
     property int checkPlace: 0

@@ -68,7 +68,7 @@ Item {
 
     Column {
         x: page.wide ? page.width - width : 0
-        y: page.wide ? 0 : 560
+        y: page.wide ? 0 : names.y + names.height + Theme.s6
         width: page.column
         spacing: page.sizes.gap
 

@@ -135,6 +135,7 @@ Face {
         width: face.width - 2 * face.sizes.margin
         height: face.sizes.foot
         setup: face.setup
+        wide: face.wide
         tossTold: toss.told
         onNextAsked: face.goOn()
     }

@@ -4,12 +4,14 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// The two steps of every page: back at the left, on at the right; between them what keeps it from going on.
+// The two steps of every page: back at the left, on at the right; between them (above them on an upright tablet) what
+// keeps it from going on.
 Item {
     id: foot
 
     required property SetupView setup
     required property bool tossTold
+    required property bool wide
 
     readonly property SetupSizes sizes: Theme.setup
     readonly property bool canGoBack: foot.setup.page !== "here"
@@ -49,9 +51,9 @@ Item {
 
     Words {
         objectName: "setup.foot.problem"
-        x: back.width + Theme.s5
-        width: next.x - x - Theme.s5
-        y: Math.round((foot.height - height) / 2)
+        x: foot.wide ? back.width + Theme.s5 : 0
+        width: foot.wide ? next.x - x - Theme.s5 : foot.width
+        y: foot.wide ? Math.round((foot.height - height) / 2) : -height - Theme.s1
         size: foot.sizes.small
         bold: true
         wrapMode: Text.WordWrap
@@ -62,6 +64,7 @@ Item {
         id: next
 
         objectName: "setup.foot.next"
+        visible: !foot.setup.code.knocked
         x: parent.width - width
         width: 290
         height: parent.height

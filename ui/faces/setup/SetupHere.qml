@@ -20,7 +20,7 @@ Item {
 
         y: page.wide ? 0 : page.height - height
         width: page.list
-        height: 56 + 5 * (page.rowHigh + Theme.s1)
+        height: 56 + 5 * (page.rowHigh + Theme.s2)
 
         Words {
             bl: 34
@@ -32,7 +32,7 @@ Item {
         Column {
             y: 56
             width: parent.width
-            spacing: Theme.s1
+            spacing: Theme.s2
 
             Repeater {
                 model: page.setup.crew
@@ -41,7 +41,6 @@ Item {
                     width: page.list
                     height: page.rowHigh
                     chosen: page.setup.code.post === post
-                    pairs: page.setup.pairs
                     onAsked: post => page.setup.showCode(post)
                 }
             }
@@ -73,7 +72,7 @@ Item {
                 wrapMode: Text.WordWrap
                 size: page.sizes.title
                 bold: true
-                text: page.setup.pairs ? "Bring the others in" : "The court is open"
+                text: "Bring the others in"
             }
 
             Words {
@@ -81,7 +80,7 @@ Item {
                 wrapMode: Text.WordWrap
                 size: page.sizes.body
                 color: Theme.dim
-                text: page.setup.pairs ? "Press a job. A code for it appears here; the other device types it." : "This device can't link others by code: its keys or its network are not ready. It can keep the match alone."
+                text: page.setup.networked ? "Press a job. A code for it appears here; the other device types it." : "This device is on no network: join the gym's Wi-Fi first. The match can be kept here alone."
             }
         }
 

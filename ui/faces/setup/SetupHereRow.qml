@@ -12,7 +12,6 @@ Press {
     required property string reach
     required property string told
     property bool chosen: false
-    property bool pairs: true
 
     readonly property SetupSizes sizes: Theme.setup
     readonly property bool free: row.reach === "unfilled"
@@ -21,13 +20,18 @@ Press {
     signal asked(string post)
 
     objectName: "setup.here." + row.post
-    enabled: row.free && row.pairs
+    enabled: row.free
     text: row.job
     Accessible.name: row.job + ", " + row.words
     onActed: row.asked(row.post)
 
     background: Rectangle {
-        color: row.chosen ? Theme.panel : Theme.clear
+        radius: row.enabled && !row.chosen ? Theme.padRadius : 0
+        color: row.chosen ? Theme.panel : row.enabled ? Theme.raised : Theme.clear
+        border {
+            width: row.pressed ? Theme.frame : row.enabled && !row.chosen && Theme.bright ? Theme.outline : 0
+            color: row.pressed ? Theme.ink : Theme.line
+        }
 
         Rectangle {
             visible: row.chosen
@@ -37,6 +41,7 @@ Press {
         }
 
         Rectangle {
+            visible: !row.enabled || row.chosen
             y: parent.height - height
             width: parent.width
             height: Theme.hairline
@@ -59,6 +64,15 @@ Press {
             size: row.sizes.body
             bold: row.chosen
             text: row.text
+        }
+
+        Words {
+            visible: row.enabled && !row.chosen
+            x: parent.width - width - Theme.s4
+            mid: parent.height / 2
+            size: row.sizes.small
+            bold: true
+            text: "Code"
         }
 
         Words {

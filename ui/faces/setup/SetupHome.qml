@@ -132,7 +132,7 @@ Item {
             height: 84
             sizes: home.sizes
             inset: Theme.s4
-            text: home.setup.calm ? "No motion" : "Some motion"
+            text: home.setup.calm ? "No motion" : "Usual motion"
             detail: "of pads and pages"
             onActed: home.setup.turnMotion()
         }

@@ -25,6 +25,7 @@ Item {
     }
 
     Words {
+        visible: x + width < network.x - rail.sizes.small - Theme.s5
         x: name.x + name.width + Theme.s5
         mid: rail.middle
         size: rail.sizes.small

@@ -26,9 +26,19 @@ Item {
     }
 
     Words {
-        bl: 80
+        id: number
+
+        bl: 82
+        size: page.sizes.strong
+        bold: true
+        text: page.code.over ? "" : page.code.number
+    }
+
+    Words {
+        x: number.text !== "" ? number.width + Theme.s2 : 0
+        bl: 82
         size: page.sizes.small
-        text: page.code.over ? "Too old now: press the job again for a new code." : page.code.findText + ". The square is for a camera."
+        text: page.code.over ? "Too old now: press the job again for a new code." : number.text !== "" ? "is the number in the other device's list, or type " + page.code.address : "Type the address " + page.code.address + " on the other device."
         color: Theme.dim
     }
 

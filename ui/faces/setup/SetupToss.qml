@@ -49,7 +49,7 @@ Item {
 
         y: serving.y + serving.height + page.sizes.margin
         width: page.column
-        title: "Who is on your left?"
+        title: "Left, as the table sees it"
         name: "setup.toss.left"
         court: page.court
         chosen: page.leftTeam
