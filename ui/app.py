@@ -112,7 +112,6 @@ def run_board(
     theme: ThemeName = ThemeName.DARK,
     control: RunningStation | None = None,
     calm: bool = False,
-    right_hand: bool = False,
 ) -> int:
     """Show the supervisor's board until its window is closed; gives the exit status.
 
