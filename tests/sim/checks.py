@@ -111,6 +111,7 @@ def at_the_end(world: World) -> None:
         all_arrive(world, live)
         same_set_same_state(world, live)
         one_certified_child(world, live[0][1])
+        count_states(world, live[0][1])
         for station, peer in live:
             saved_survives(world, station, peer, live)
             one_chain(station, peer)
@@ -119,6 +120,23 @@ def at_the_end(world: World) -> None:
             forks_are_proven(world, station, peer)
             cuts_hold(world, station, peer)
         what_stands_stays(world, live)
+
+
+def count_states(world: World, peer: Peer) -> None:
+    """How often the rare states came about; a series in which one never does has not tested it."""
+    standing = peer.standing()
+    world.counts["record entries counted"] += len(standing.chain)
+    world.counts["record entries set aside"] += len(standing.set_aside)
+    world.counts["record entries said to stand"] += len(world.ledger.stood)
+    world.counts["record sealed"] += standing.sealed
+    for epoch in peer.epochs()[1:]:
+        world.counts[f"opened: {epoch.step.name.lower()}"] += 1
+        on_record = epoch in standing.epochs
+        if not on_record:
+            world.counts[f"opened and lost: {epoch.step.name.lower()}"] += 1
+    for epoch in standing.epochs[1:]:
+        later = [other for other in peer.epochs() if other.left == epoch.left and other is not epoch]
+        world.counts["two openings left one epoch"] += bool(later)
 
 
 def certificate_owed(world: World, peers: list[Peer], peer: Peer) -> bool:
