@@ -234,7 +234,7 @@ class Station:
     # -- out
 
     def moment(self, peers: Peers | None = None) -> Moment:
-        """The court as the life of notices needs it; `peers`: what is known of the others, if read already."""
+        """The court as the life of notices needs it; `peers`: what is known of the others, if at hand."""
         assert self.court is not None
         court, now, wall_ms = self.court, self.now, self.wall_ms
         others = self.peer.peers() if peers is None else peers

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from crewlink.crew import life
 from crewlink.crew.kinds import Kind, all_kinds
@@ -81,6 +82,12 @@ def notice_view(
         waits=tuple(word(one) for one in notice.unanswered if life.waits(notice, one, moment)),
         text=texts.get(raised.entry, ""),
     )
+
+
+def over_unanswered(view: NoticeView, notice: Notice) -> NoticeView:
+    """The NOTE that its raiser gets when a notice is over and nobody answered it."""
+    silent = ", ".join(word(post) for post in notice.unanswered)
+    return replace(view, level="note", detail=f"Over, not answered by {silent}", asked=False, held=False)
 
 
 def _lasted(notice: Notice, moment: Moment, at: float) -> float | None:

@@ -45,6 +45,7 @@ from crewlink.views.notices import (
     flooded,
     has_ended,
     notice_view,
+    over_unanswered,
     stack_order,
     still_shown,
 )
@@ -178,9 +179,23 @@ def _notices(
         if not _concerns(court, me, notice):
             continue
         view = notice_view(notice, me.post, moment, shown_at, me.in_play, _decided(court, notice), texts)
-        if view is not None and still_shown(view, moment.now - ended_at.get(id_, moment.now)):
+        if view is None:
+            continue
+        if _lapsed_now(court, notice, view):
+            views.append(over_unanswered(view, notice))
+        elif still_shown(view, moment.now - ended_at.get(id_, moment.now)):
             views.append(view)
     return tuple(sorted(views, key=stack_order))
+
+
+def _lapsed_now(court: Court, notice: Notice, view: NoticeView) -> bool:
+    """Whether the raiser is still told that this one is over with the set that just ended, not answered."""
+    place = court.place(notice.raised.anchor) if notice.raised is not None else None
+    if place is None or not view.mine or view.quiet or view.level != "soon" or view.state != "lapsed":
+        return False
+    return (
+        not court.match.in_set and place.set_number == court.here.set_number - 1 and bool(notice.unanswered)
+    )
 
 
 def _concerns(court: Court, me: Me, notice: Notice) -> bool:

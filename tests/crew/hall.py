@@ -30,6 +30,7 @@ from protocol.roster import FoundingCharter, Invitation, Member
 WALL_MS = 1_700_000_000_000
 CREW_OF_THREE = (Post.SCORER, Post.R2, Post.R1)
 ALL = (Post.SCORER, Post.R2, Post.R1, Post.SITE)
+USUAL = Settings()
 PLAYERS = tuple(range(1, 15))
 SETUP = MatchSetup(
     team_a=TeamSheet(players=PLAYERS, captain=1, liberos=(13,)),
@@ -86,7 +87,7 @@ class Hall:
         self,
         posts: Iterable[Post] = ALL,
         *,
-        settings: Settings = Settings(),
+        settings: Settings = USUAL,
         setup: MatchSetup = SETUP,
         clocks: Mapping[Post, tuple[float, float]] = {},
         delay: tuple[float, float] = (0.0, 0.0),

@@ -9,7 +9,6 @@ from collections.abc import Iterable
 
 import pytest
 
-from crewlink.charter import Settings
 from crewlink.crew.commands import RunClock
 from crewlink.crew.posts import Post
 from crewlink.match.commands import EndTimeOut, LineUp, Point, TimeOut, Toss
@@ -27,8 +26,8 @@ LAN = (0.0, 0.020)
 ALIKE_S = 0.050
 
 
-def drifting(seed: int = 1, settings: Settings = Settings()) -> Hall:
-    return Hall(ALL, clocks=CLOCKS, delay=LAN, seed=seed, settings=settings)
+def drifting(seed: int = 1) -> Hall:
+    return Hall(ALL, clocks=CLOCKS, delay=LAN, seed=seed)
 
 
 def clock(hall: Hall, post: Post, kind: str) -> ClockView | None:

@@ -29,7 +29,8 @@ COMMANDS = st.sampled_from([Point(Team.A), Point(Team.B), TimeOut(Team.A), TimeO
 
 
 def lines_of(commands: list[Command]) -> list[Line]:
-    court, lines = Court.start(Charter(SETUP), OPENING), []
+    court = Court.start(Charter(SETUP), OPENING)
+    lines: list[Line] = []
     for command in [*START, *commands]:
         for fact in decide(court.chain, command).facts:
             line = Line(len(lines).to_bytes(32, "big"), facts.to_wire(fact))
