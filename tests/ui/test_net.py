@@ -142,6 +142,7 @@ def test_the_own_notice_can_be_undone_for_six_seconds_and_held_back_after(face: 
     assert rig.seen("net.tray.back") and not rig.seen("net.tray.undo")
     rig.assist("net.tray.back")
     assert rig.of_kind(WithdrawNotice) == []
+    assert all_faults(rig, FLOOR, LEAST) == []
     rig.assist("net.tray.back")
     assert rig.of_kind(WithdrawNotice) == [WithdrawNotice("n-server", "a slip")]
 
