@@ -21,17 +21,12 @@ class Hearing:
         self._links = links
         self._listening = now  # since when this station has been listening without a long stall
         self._now = now
-        self._heard: dict[bytes, float] = {}  # logs: when an entry of theirs came
 
     def passes(self, now: float) -> None:
         """Time passes. Who has not been running could hear nobody: silence is counted anew."""
         if now - self._now >= STALL_SECONDS:
             self._listening = now
         self._now = now
-
-    def came(self, log: bytes, now: float) -> None:
-        """An entry of this log came."""
-        self._heard[log] = now
 
     def holder_silent(self, now: float) -> bool:
         """Whether the one who writes counts as silent here."""
@@ -46,7 +41,7 @@ class Hearing:
         if gone or closed:
             return True
         alive = self._links.alive(log.device)
-        heard = max(self._listening, self._heard.get(holder, 0.0), alive if alive is not None else 0.0)
+        heard = self._listening if alive is None else max(self._listening, alive)
         return now - heard >= SUSPECT_SECONDS
 
     def in_reach(self, now: float) -> int:

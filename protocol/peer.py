@@ -375,7 +375,6 @@ class Peer:
         haul = take_in(self._book, chunk.entries)
         for entry in haul.taken:
             self._keep(_Unsaved(entry))
-            self._hearing.came(entry.log, now)
             self._taking.came(entry, now)
         for entry in haul.proofs:
             self._keep(_Unsaved(entry, new=False))

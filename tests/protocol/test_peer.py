@@ -452,3 +452,22 @@ def test_another_post_begins_another_log() -> None:
     assert log is not None and log != old
     for station in hall.stations:
         assert station.peer.roster.posts[log] == "assistant"
+
+
+def test_old_entries_of_the_holder_that_come_late_do_not_stop_a_take() -> None:
+    hall = Hall(4)
+    hall.part({0, 1}, {2, 3})
+    hall[0].write("only R1 has it")
+    hall.settle()
+    hall.part({0}, {1}, {2, 3})
+    hall.wait(4.0)
+    hall.part({0}, {1, 2, 3})
+    for one in (1, 2, 3):
+        for other in (1, 2, 3):
+            if one != other:
+                hall.join(one, other)
+    hall.settle()  # R1 brings the entry: a sign of the past, not of life
+    hall[2].peer.take_pen(hall.now, WALL)
+    hall.settle()
+    hall.wait(0.5)
+    assert hall[2].peer.may_write() and hall[2].chain() == ["only R1 has it"]
