@@ -121,6 +121,11 @@ class Court(Struct, frozen=True):
         place = self.chain.index_of(line)
         return place is not None and not self.chain.line(place).struck
 
+    def entered_by(self, line: Line) -> str:
+        """The post that entered a line: who asked for it, else who wrote it."""
+        request = None if line.because is None else self.crew.requests.get(line.because)
+        return request.post if request is not None and request.post else line.post
+
     def wrote(self, anchor: bytes, names: tuple[str, ...]) -> bool:
         """Whether one of these facts was written after the entry `anchor` and still counts."""
         after = -1 if anchor == self.opening else self.chain.index_of(anchor)

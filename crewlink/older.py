@@ -15,7 +15,7 @@ from crewlink.crew.posts import CREW, Post
 from crewlink.crew.proposals import proposal_id
 from crewlink.crew.reduction import Request, Vote
 from crewlink.match import commands
-from crewlink.match.commands import Amend, Command, Strike, UnknownCommand
+from crewlink.match.commands import Amend, Change, Command, Insert, Strike, UnknownCommand
 from crewlink.match.facts import Fact
 from crewlink.match.history import Preview, decide, is_older_than_last_rally, preview
 
@@ -32,9 +32,14 @@ class Older(Struct, frozen=True):
 
 def reaches_back(court: Court, command: Command) -> bool:
     """Whether a command changes a line that a completed rally follows."""
-    if not isinstance(command, Strike | Amend):
-        return False
-    return is_older_than_last_rally(court.chain, command.target)
+    match command:
+        case Strike(target) | Amend(target) | Change(target):
+            return is_older_than_last_rally(court.chain, target)
+        case Insert(before):
+            place = court.chain.index_of(before)
+            return place is not None and court.chain.before(place).completed < court.match.completed
+        case _:
+            return False
 
 
 def official_for(post: str, filled: Iterable[str]) -> str:

@@ -123,6 +123,6 @@ def _begun_by(court: Court, post: str) -> bool:
     for place in range(len(court.lines) - 1, -1, -1):
         if court.lines[place].fact[0] == "set_begun":
             return court.chain.line(place).match.set_number == court.here.set_number and (
-                court.lines[place].post == post
+                court.entered_by(court.lines[place]) == post
             )
     return False

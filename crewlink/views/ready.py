@@ -27,14 +27,19 @@ LIBERO = "libero"
 
 
 class Interruption(Struct, frozen=True):
-    """The pause since the last completed rally: what made it, with the entry and the place of each line."""
+    """The pause since the last completed rally: what made it, with the entry and the place of each line.
+
+    `unwritten`: something that a post asked for is neither written nor refused yet.
+    """
 
     pauses: tuple[tuple[Pause, bytes, int], ...]
+    unwritten: bool = False
 
     @property
     def stops(self) -> tuple[str, ...]:
         """Whom it waits for, in the order of the chain."""
         wanted = {stop for pause, _, _ in self.pauses for stop in pause.stops}
+        wanted |= {"table"} if self.unwritten else set()
         return tuple(stop for stop in ("table", LIBERO, "R2") if stop in wanted)
 
     def since(self, stop: str) -> int:
@@ -59,7 +64,7 @@ def ready_view(court: Court, me: Me, moment: Moment) -> ReadyView:
         return _before_set(court, me)
     pause = interruption(court)
     open_holds = sorted(_holds(court, me))
-    if not pause.pauses and not open_holds and not owed(court.match):
+    if not pause.stops and not open_holds and not owed(court.match):
         return ReadyView()
     held = next(_reasons(court, me, moment, pause, open_holds), None)
     holding = {raised.post for raised in open_holds}
@@ -91,7 +96,7 @@ def interruption(court: Court) -> Interruption:
             found.append((pause_of()[name], line.entry_id, place))
         if before.completed != line.match.completed or before.set_number != line.match.set_number:
             break
-    return Interruption(tuple(reversed(found)))
+    return Interruption(tuple(reversed(found)), _unwritten(court))
 
 
 def _holds(court: Court, me: Me) -> Iterator[Raised]:
@@ -176,7 +181,7 @@ def _done(court: Court, me: Me, pause: Interruption, stop: str) -> bool:
     given = _given(court, pause, stop)
     if stop == "table":
         paper = court.charter.settings.paper and not given & set(TABLE)
-        return not paper and not _unwritten(court)
+        return not paper and not pause.unwritten
     if stop == LIBERO:
         return Post.ASSISTANT in given or _tracked(court, pause)
     begun = _positions(pause)
@@ -208,7 +213,9 @@ def _tracked(court: Court, pause: Interruption) -> bool:
     """Whether the assistant entered a libero replacement in this interruption."""
     first = min((place for _, _, place in pause.pauses), default=len(court.lines))
     entered = court.lines[first:]
-    return any(line.fact[0] == "libero_replaced" and line.post == Post.ASSISTANT for line in entered)
+    return any(
+        line.fact[0] == "libero_replaced" and court.entered_by(line) == Post.ASSISTANT for line in entered
+    )
 
 
 def _given(court: Court, pause: Interruption, stop: str) -> set[str]:

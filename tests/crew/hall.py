@@ -124,15 +124,16 @@ class Hall:
         self.pass_time(wait)
         return answer
 
-    def begin(self) -> None:
-        """Toss, two line-ups, begin: set 1 at 0:0, A serves."""
+    def begin(self, *before: tuple[Post, AnyCommand]) -> None:
+        """Toss, two line-ups, what is done `before` the begin, begin: set 1 at 0:0, A serves."""
         for command in (
             Toss(Team.A, Team.A),
             LineUp(Team.A, SIX_A, liberos=("X", "X"), captain=1),
             LineUp(Team.B, SIX_B, liberos=("X", "X"), captain=2),
-            BeginSet(),
         ):
             assert self.do(Post.SCORER, command).done
+        for post, act in (*before, (Post.SCORER, BeginSet())):
+            assert self.do(post, act).done
 
     def look(self, post: Post) -> Snapshot:
         box = self.boxes[post]
