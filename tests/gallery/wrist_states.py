@@ -7,7 +7,15 @@ from collections.abc import Callable
 from msgspec.structs import replace
 from PySide6.QtCore import QObject
 
-from crewlink.snapshot import ClockView, PostLink, ProposalView, ReadyView, ReceiptView, SheetView
+from crewlink.snapshot import (
+    ClockView,
+    PostLink,
+    ProposalView,
+    ReadyView,
+    ReceiptView,
+    RefusalView,
+    SheetView,
+)
 from tests.gallery.scene import Scene
 from tests.gallery.states import (
     conduct_notice,
@@ -113,6 +121,7 @@ SCENES: dict[str, Scene] = {
     "tell_set_point": Scene(SET_POINT, opened()),
     "which_team": Scene(CALM, opened("conduct")),
     "told": Scene(with_notices(CALM, OWN), told),
+    "refused": Scene(replace(CALM, refusal=RefusalView("No team is at that point now.", "", 999.0))),
     "told_silent": Scene(with_notices(CALM, SILENT)),
     "wrong_server": Scene(wrong_server("R1")),
     "conduct": Scene(with_notices(CALM, conduct_notice("R1"))),

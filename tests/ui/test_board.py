@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor
 
 from crewlink.crew.commands import AnswerNotice, Shown
 from crewlink.site.board import board, silence
-from crewlink.snapshot import CourtSight, PostLink
+from crewlink.snapshot import CourtSight, PostLink, RefusalView
 from tests.gallery.board_states import (
     PLAN,
     WALL,
@@ -275,6 +275,14 @@ def test_the_supervisor_answers_in_the_open_court(face: OpenFace) -> None:
     rig.tap("board.notice.answer.n-medical")
     assert (1, AnswerNotice("n-medical")) in rig.sent_to
     assert {court for court, command in rig.sent_to if isinstance(command, AnswerNotice)} == {1}
+
+
+def test_a_refused_answer_says_why(face: OpenFace) -> None:
+    """On the bottom line of the open court."""
+    rig = face("board", "open_medical")
+    rig.refuse = RefusalView("That notice is not here.")
+    rig.tap("board.notice.answer.n-medical")
+    assert "That notice is not here." in rig.texts()
 
 
 def test_what_the_board_showed_is_told_to_its_court_once(face: OpenFace) -> None:

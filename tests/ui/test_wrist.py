@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import QPoint
 
 from crewlink.crew.commands import AnswerNotice, Consent, Raise, Shown, WithdrawNotice
+from crewlink.snapshot import RefusalView
 from tests.gallery.scene import scenes
 from tests.gallery.states import (
     conduct_notice,
@@ -314,6 +315,19 @@ def test_what_r1_was_never_shown_goes_without_a_word(face: OpenFace) -> None:
     unseen = tuple(replace(row, state="sent") if row.post == "R1" else row for row in WITHDRAWN.receipts)
     rig = face("wrist", with_notices(CALM, replace(WITHDRAWN, receipts=unseen)))
     assert "WITHDRAWN" not in rig.texts()
+
+
+@pytest.mark.parametrize("size", SHAPES[Face.WRIST].sizes)
+def test_what_was_refused_says_why_for_six_seconds(face: OpenFace, size: tuple[int, int]) -> None:
+    """Nothing is lost in silence: R1 reads the reason, then the score is back."""
+    rig = face("wrist", SET_POINT, size=size)
+    rig.refuse = RefusalView("No team is at that point now.")
+    open_tell(rig)
+    tapped(rig, "wrist.tell.point")
+    assert {"Not done", "No team is at that point now."} <= set(rig.texts())
+    assert all_faults(rig, FLOOR, LEAST) == []
+    rig.wait(6.25)
+    assert rig.seen("wrist.calm.tell")
 
 
 def test_in_a_rally_only_a_now_is_said_to_be_taken_back(face: OpenFace) -> None:

@@ -13,7 +13,7 @@ from time import monotonic
 from PySide6.QtCore import Property, QObject, Signal, Slot
 from PySide6.QtQml import QmlElement
 
-from crewlink.crew.commands import AnswerNotice, Shown
+from crewlink.crew.commands import Shown
 from crewlink.snapshot import BoardSnapshot, CourtSight, NoticeView
 from ui.bridge.board_roles import NextRole, OpenRole, TileRole
 from ui.bridge.board_rows import NextRow, OpenRow, TileRow, next_row, open_row, tile_row, wall_text
@@ -148,11 +148,6 @@ class BoardView(QObject):
 
     def _pages(self) -> int:
         return max(1, -(-len(self._board.tiles) // TILES))
-
-    @Slot(int, str, result=bool)
-    def answer(self, court: int, notice: str) -> bool:
-        """Got it, for a notice of a court."""
-        return self._submit_to(court, AnswerNotice(notice)).refusal is None
 
     @Slot(int, str)
     def shown(self, court: int, notice: str) -> None:

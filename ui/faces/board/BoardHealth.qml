@@ -13,6 +13,7 @@ Item {
     required property bool opened
 
     readonly property BoardSizes sizes: Theme.board
+    readonly property bool refused: health.opened && health.court.refusal.present
     readonly property real middle: health.height / 2 + 1
 
     Rectangle {
@@ -45,7 +46,8 @@ Item {
         x: health.width - health.sizes.margin - width
         mid: health.middle
         size: health.sizes.small
-        text: health.opened ? "Tab goes through the notices" : "Enter opens the first"
-        color: Theme.dim
+        bold: health.refused
+        text: health.refused ? health.court.refusal.sentence : health.opened ? "Tab goes through the notices" : "Enter opens the first"
+        color: health.refused ? Theme.ink : Theme.dim
     }
 }

@@ -55,7 +55,7 @@ Item {
             width: column.width
             height: 136
             onActed: column.board.choose(plate.noticeId)
-            onAnswered: column.board.answer(column.board.opened, plate.noticeId)
+            onAnswered: column.court.tell.answer(plate.noticeId)
             Keys.onReturnPressed: plate.notice.asked ? plate.answered() : plate.acted()
             Keys.onEnterPressed: plate.notice.asked ? plate.answered() : plate.acted()
         }

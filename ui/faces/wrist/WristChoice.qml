@@ -19,6 +19,7 @@ QtObject {
     readonly property bool noticed: choice.notice.present && !(choice.aboutPoint && choice.court.ready.state === "clear")
     readonly property bool gone: choice.court.glance.gone.present && (!choice.dim || choice.court.glance.gone.level === "now")
     readonly property bool silent: (!choice.dim || choice.own.level === "now") && choice.own.told !== "" && choice.seenSilent !== choice.own.noticeId
+    readonly property bool refused: choice.court.refusal.present && !choice.dim
     readonly property bool told: choice.own.present && (choice.court.act.present || choice.silent)
     readonly property bool dim: choice.court.inRally && !choice.awake
 
@@ -32,7 +33,7 @@ QtObject {
             return "tell";
         if (choice.court.glance.deciding)
             return "decide";
-        return choice.told ? "own" : choice.moment;
+        return choice.refused || choice.told ? "own" : choice.moment;
     }
 
     onPageChanged: choice.telling = choice.page === "tell"
