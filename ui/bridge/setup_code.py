@@ -196,7 +196,7 @@ class TypedCodeLook(QObject):
             return
         self._typed += str(digit)
         self.changed.emit()
-        if len(self._typed) == DIGITS and not self.slip and self._offer is not None:
+        if len(self._typed) == DIGITS and not self._slipped and self._offer is not None:
             self._offer(self._typed)
 
     @Slot(str)
@@ -214,6 +214,10 @@ class TypedCodeLook(QObject):
             self.changed.emit()
 
     @property
+    def _slipped(self) -> bool:
+        return len(self._typed) == DIGITS and self._fits is not None and not self._fits(self._typed)
+
+    @property
     def _busy(self) -> bool:
         return self._joining in (Joining.ASKING, Joining.WAITING, Joining.JOINED)
 
@@ -228,7 +232,7 @@ class TypedCodeLook(QObject):
     @Property(bool, notify=changed)
     def slip(self) -> bool:
         """Nine digits stand there and the last one does not fit."""
-        return len(self._typed) == DIGITS and self._fits is not None and not self._fits(self._typed)
+        return self._slipped
 
     @Property(bool, notify=changed)
     def busy(self) -> bool:
@@ -237,7 +241,7 @@ class TypedCodeLook(QObject):
     @Property(str, notify=changed)
     def sentence(self) -> str:
         """What to know now, in one or two sentences."""
-        if self.slip:
+        if self._slipped:
             return "A slip: these nine digits don't fit together. Nothing was sent."
         return {
             Joining.ASKING: "Asking the other device.",

@@ -42,7 +42,9 @@ class CourtForm(QObject):
         self._worn = True
         self._flags: dict[str, int] = {}
         self._faults: RowModel[Fault] = RowModel(FaultRole, lambda row: row.flag, self)
-        self._take_profile(SHIPPED[0])
+        self._profile = SHIPPED[0]
+        self._format: Format = usual_format(self._profile)
+        self._length = _usual_length(self._format)
 
     @property
     def plan(self) -> CourtPlan:
@@ -121,9 +123,8 @@ class CourtForm(QObject):
 
     def _take_profile(self, profile: str) -> None:
         self._profile = profile
-        self._format: Format = usual_format(profile)
-        best_of = self._format.max_sets
-        self._length = next(place for place, (_, one) in enumerate(LENGTHS) if one.best_of == best_of)
+        self._format = usual_format(profile)
+        self._length = _usual_length(self._format)
 
     @property
     def _has_last(self) -> bool:
@@ -140,12 +141,12 @@ class CourtForm(QObject):
         return self._court
 
     @Property(str, notify=changed)
-    def event(self) -> str:
+    def eventName(self) -> str:
         return self._event
 
     @Property(str, notify=changed)
     def profileTitle(self) -> str:
-        return profile_title(self._profile)
+        return str(profile_title(self._profile))
 
     @Property(str, notify=changed)
     def lengthText(self) -> str:
@@ -194,6 +195,11 @@ class CourtForm(QObject):
     @Property(QObject, constant=True)
     def faults(self) -> RowModel[Fault]:
         return self._faults
+
+
+def _usual_length(made: Format) -> int:
+    """The place in LENGTHS of what a rule book plays."""
+    return next(place for place, (_, one) in enumerate(LENGTHS) if one.best_of == made.max_sets)
 
 
 def _changed(value: int, usual: int) -> int | None:

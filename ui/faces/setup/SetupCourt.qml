@@ -43,7 +43,7 @@ Item {
             width: parent.width
             label: "Event, if you like"
             hint: "Girls U16, quarter-final"
-            value: page.form.event
+            value: page.form.eventName
             flag: page.form.eventFlag
             onTyped: text => page.form.put("event", text)
         }
