@@ -343,5 +343,5 @@ PLANTED = (
         ("same-set-same-state", "what-stands-stays", "one-chain", "no-writing-without-pen"),
         (FORCED,),
     ),
-    Planted("cuts are forgotten", _cuts_are_forgotten, ("cuts-hold",), (REVOKING,), 300),
+    Planted("cuts are forgotten", _cuts_are_forgotten, ("cuts-hold",), (REVOKING,), 200, start=240),
 )
