@@ -15,13 +15,13 @@ from crewlink.snapshot import Snapshot
 from ui.board_source import BoardSource
 from ui.bridge.court_view import BEAT_SECONDS
 from ui.bridge.feed import Feed
+from ui.bridge.obeying import Obedient
 from ui.bridge.reading import NOBODY
 from ui.bridge.setup_feed import SetupFeed
 from ui.bridge.setup_view import SetupView
 from ui.bridge.submit import Answer, Command
 from ui.face import Face
 from ui.line.world import Verdict
-from ui.obeying import Obedient
 from ui.setup_source import SetupDesk
 from ui.stage import Stage, ThemeName, ready_application
 
