@@ -1,4 +1,4 @@
-"""Why a station has no job in the match any more, in one sentence for its person."""
+"""Why a station has another job than before, or none any more, in one sentence for its person."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from protocol.peer import Peer
 
 
 def lost_post(peer: Peer, post: str) -> str:
-    """The sentence, or "" while the device holds the post it was admitted for."""
-    member = peer.roster.members.get(peer.device)
-    if member is not None:
-        return (
-            "" if member.post == post else f"This device is {word(member.post)} now, no longer {word(post)}."
-        )
+    """Why the device has no job any more, or "" while it has one."""
     if peer.device not in peer.roster.revoked:
         return ""
     others = [one for one in peer.roster.members.values() if one.post == post]
     who = f"{word(_revoker(peer))} took this device off the match."
     return f"{who} Another device is {word(post)} now." if others else f"{who} Nobody is {word(post)} now."
+
+
+def moved_post(first: str, now: str) -> str:
+    """What changed if the device has another job now than when it was started, else ""."""
+    return "" if first == now else f"This device is {word(now)} now, no longer {word(first)}."
 
 
 def _revoker(peer: Peer) -> str:

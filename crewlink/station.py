@@ -29,7 +29,7 @@ from crewlink.crew.notice import Act
 from crewlink.crew.posts import Post
 from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
 from crewlink.lateness import late_now
-from crewlink.lost_post import lost_post
+from crewlink.lost_post import lost_post, moved_post
 from crewlink.match.ruling import Ruling, Severity
 from crewlink.snapshot import Saved, Snapshot
 from crewlink.spell import current
@@ -75,7 +75,7 @@ class _Author(NamedTuple):
 
 
 class Station:
-    """A device in its crew. `post` is the job it was admitted for."""
+    """A device in its crew. `post`: the job it was admitted for; a later admission gives it another one."""
 
     def __init__(
         self,
@@ -87,7 +87,7 @@ class Station:
         rally_after: float = RALLY_PRESUMED_S,
     ) -> None:
         self.peer = peer
-        self.post = post
+        self._first_post = post
         self.names = Names()
         self.court: Court | None = None
         self.trouble = ""
@@ -107,6 +107,12 @@ class Station:
         opened = peer.roster.opened
         if opened is not None:
             self._opened(opened.entry)
+
+    @property
+    def post(self) -> str:
+        """The job of this device now."""
+        member = self.peer.roster.members.get(self.peer.device)
+        return member.post if member is not None else self._first_post
 
     # -- driven like a peer
 
@@ -283,6 +289,7 @@ class Station:
             moment,
             names=shown_names(self.names, self.court.charter.settings),
             lost=lost_post(self.peer, self.post),
+            moved=moved_post(self._first_post, self.post),
             texts=self._texts,
             links=crew_links(self._link_states(peers), self.post),
             saved=self._saved(),

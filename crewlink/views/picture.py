@@ -80,10 +80,12 @@ def picture(
     refusal: tuple[float, Refused] | None,
     wall_ms: int,
     lost: str = "",
+    moved: str = "",
     texts: Mapping[bytes, str] = {},
 ) -> Snapshot:
     """The court as `me` sees it at `moment`; `writer` is the post that holds the pen and whether it is
-    reached; `lost` why this device has no job any more; `texts` the free words it may read, by entry.
+    reached; `lost` why this device has no job any more, `moved` that it has another one; `texts` the free
+    words it may read, by entry.
     """
     match = court.match
     phase, phase_word = _phase(match, me.in_play)
@@ -132,7 +134,7 @@ def picture(
         clock=clocks[0] if clocks else None,
         sheets=_sheets(match),
         refusal=_refusal(refusal),
-        findings=(*((lost,) if lost else ()), *(finding.sentence for finding in match.findings)),
+        findings=(*(one for one in (lost, moved) if one), *(finding.sentence for finding in match.findings)),
         waiting_requests=_waiting(court, me),
         courts_changed=courts_changed(court, moment),
         courts_due=change_due(match),
