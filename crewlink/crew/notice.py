@@ -141,11 +141,14 @@ class End(Struct, frozen=True, order=True):
 
 
 class Notice(Struct, frozen=True):
-    """All acts about one notice. `raised` is None until its raise arrives."""
+    """All acts about one notice.
+
+    `raised` is None until its raise arrives; `raisers`: the posts that raised it, each by itself.
+    """
 
     id: bytes
     raised: Raised | None = None
-    raises: int = 0
+    raisers: tuple[str, ...] = ()
     shown: dict[str, Mark] = {}
     answers: dict[str, Mark] = {}
     relayed: dict[str, Mark] = {}
@@ -177,7 +180,7 @@ class Notice(Struct, frozen=True):
     @property
     def unanswered(self) -> tuple[str, ...]:
         """Posts that must answer and have not; who joined it knows."""
-        knows = {*self.answers, *self.relayed, *(one.post for one in self.joined)}
+        knows = {*self.answers, *self.relayed, *self.raisers, *(one.post for one in self.joined)}
         return tuple(post for post in self.asks if post not in knows)
 
 
@@ -201,7 +204,8 @@ def _may_end(raised: Raised, end: End) -> bool:
 def with_raise(notice: Notice, raised: Raised) -> Notice:
     """The notice with one more raise of it."""
     first = raised if notice.raised is None else min(notice.raised, raised)
-    return structs.replace(notice, raised=first, raises=notice.raises + 1)
+    raisers = tuple(sorted({*notice.raisers, raised.on_behalf or raised.post}))
+    return structs.replace(notice, raised=first, raisers=raisers)
 
 
 def with_mark(notice: Notice, field: str, post: str, mark: Mark) -> Notice:

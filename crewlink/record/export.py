@@ -49,13 +49,23 @@ def record_json(court: Court, names: Names | None = None) -> str:
             }
             for line, told in zip(court.chain.lines, court.lines, strict=True)
         ],
-        "notices": [_notice(notice) for _, notice in sorted(court.crew.notices.items()) if notice.raised],
+        "notices": [
+            _notice(notice, court.settling(id_))
+            for id_, notice in sorted(court.crew.notices.items())
+            if notice.raised
+        ],
         "findings": [finding.sentence for finding in match.findings],
     }
     return json.dumps(document, indent=1, ensure_ascii=False)
 
 
-def _notice(notice: Notice) -> dict[str, Any]:
+def _end(notice: Notice) -> dict[str, Any] | None:
+    """How it was ended by an act: a sign that somebody else entered stays apart from a post's own act."""
+    end = notice.end
+    return None if end is None else {"by": end.post, "entered_by": end.by, "reason": end.reason}
+
+
+def _notice(notice: Notice, line: bytes | None) -> dict[str, Any]:
     raised = notice.raised
     assert raised is not None
 
@@ -65,17 +75,20 @@ def _notice(notice: Notice) -> dict[str, Any]:
     return {
         "id": notice.id.hex(),
         "kind": raised.kind,
-        "raised_by": raised.post,
+        "raised_by": raised.on_behalf or raised.post,
+        "entered_by": raised.post,
+        "joined_by": [one.post for one in notice.joined],
         "time": raised.time,
         "team": raised.team,
         "number": None if raised.number < 0 else raised.number,
-        "asked": list(raised.asks),
+        "asked": list(notice.asks),
         "left_out": list(raised.left_out),
         "shown": marks(notice.shown),
         "answers": marks(notice.answers),
         "relayed": marks(notice.relayed),
         "steps": sorted(notice.steps),
-        "ended": None if notice.end is None else {"by": notice.end.post, "reason": notice.end.reason},
+        "decided_in": None if line is None else line.hex(),
+        "ended": _end(notice),
     }
 
 

@@ -136,7 +136,7 @@ def _receipt(notice: Notice, raised: Raised, post: str, at: float, moment: Momen
     if post == (raised.on_behalf or raised.post):
         by = word(raised.post) if raised.on_behalf not in ("", raised.post) else ""
         return ReceiptView(post, word(post), "raised", by=by)
-    if post in (one.post for one in notice.joined):
+    if post in (*notice.raisers, *(one.post for one in notice.joined)):
         return ReceiptView(post, word(post), "raised")
     if post in raised.left_out:
         return ReceiptView(post, word(post), "unfilled")

@@ -9,12 +9,14 @@ from hypothesis import strategies as st
 
 from crewlink.crew.kinds import Asked, all_kinds, asked
 from crewlink.crew.notice import Act
+from crewlink.crew.permissions import ACTS
 from crewlink.crew.posts import CREW
 from crewlink.crew.reduction import Crew, reduce, reduce_all
 from crewlink.digest import canonical
 
 POSTS = ["R1", "R2", "scorer", "assistant", "site"]
 NOTICES = [bytes([k]) * 4 for k in range(3)]
+NAMES = sorted(ACTS)
 
 
 def act(number: int, post: str, name: str, fields: dict[str, object], time: int = 0) -> Act:
@@ -33,11 +35,26 @@ def act(number: int, post: str, name: str, fields: dict[str, object], time: int 
 def acts(draw: st.DrawFn) -> list[Act]:
     found = []
     for number in range(draw(st.integers(1, 25))):
-        name = draw(st.sampled_from(["raise", "shown", "answer", "close", "withdraw", "step", "consent"]))
+        name = draw(st.sampled_from(NAMES))
         notice = draw(st.sampled_from(NOTICES))
         fields: dict[str, object] = {"notice": notice, "step": draw(st.sampled_from(["again", "told"]))}
         if name == "raise":
             fields = {"id": notice, "kind": draw(st.sampled_from(sorted(all_kinds()))), "asks": ["R1", "R2"]}
+            if draw(st.booleans()):
+                fields["joins"] = draw(st.sampled_from(NOTICES))
+        if name == "request":
+            fields = {"command": ["point", {"team": "A"}], "cause": draw(st.sampled_from([b"", notice]))}
+        if name == "refusal":
+            fields = {"request": number.to_bytes(4, "big"), "epoch": notice, "ruling": {"code": "x"}}
+        if name == "tick":
+            fields = {
+                "duty": draw(st.sampled_from(["positions", "talk"])),
+                "fault": draw(st.sampled_from(["", "4"])),
+            }
+        if name == "clock":
+            fields = {"kind": "warm_up", "do": draw(st.sampled_from(["start", "hold", "ran"])), "ms": 5}
+        if name == "expected":
+            fields = {"post": "R1", "where": draw(st.sampled_from(["", "court 3"]))}
         if name == "consent":
             fields = {"proposal": notice, "agree": draw(st.booleans())}
         if draw(st.booleans()):
@@ -106,3 +123,22 @@ def test_every_other_post_is_asked_and_unfilled_ones_are_left_out() -> None:
 def test_an_unknown_act_changes_nothing_and_is_remembered() -> None:
     crew = reduce(Crew(), act(1, "R1", "wave", {}))
     assert crew.unknown == ((1).to_bytes(4, "big"),)
+
+
+def test_an_officials_own_word_stands_above_what_was_entered_for_him() -> None:
+    crew = reduce(Crew(), act(1, "R1", "consent", {"proposal": b"p", "agree": False}, time=5))
+    crew = reduce(crew, act(2, "R2", "consent", {"proposal": b"p", "agree": True, "on_behalf": "R1"}, time=9))
+    vote = crew.consents[b"p"]["R1"]
+    assert (vote.own, vote.agree) == (True, False)
+    crew = reduce(crew, act(3, "R1", "consent", {"proposal": b"p", "agree": True}, time=10))
+    assert crew.consents[b"p"]["R1"].agree
+
+
+def test_a_raise_by_sign_asks_neither_of_the_two_and_names_both() -> None:
+    fields: dict[str, object] = {"id": b"n", "kind": "conduct", "asks": ["R2"], "on_behalf": "R1"}
+    crew = reduce(Crew(), act(1, "scorer", "raise", fields))
+    raised = crew.notices[b"n"].raised
+    assert raised is not None and raised.behind == ("R1", "scorer")
+    crew = reduce(crew, act(2, "R2", "close", {"notice": b"n", "reason": "x", "on_behalf": "R1"}))
+    end = crew.notices[b"n"].end
+    assert end is not None and (end.post, end.by) == ("R1", "R2")

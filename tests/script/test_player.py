@@ -201,7 +201,8 @@ def test_an_official_who_says_no_changes_nothing() -> None:
         {"do": "point", "team": "A"},
         {"do": "raise", "by": "scorer", "name": "server", "kind": "wrong_server", "team": "A", "player": 15},
         {"do": "consent", "by": "R1", "to": "server", "agree": False, "expect": {"score": [6, 5]}},
-        {"do": "consent", "by": "R2", "to": "server", "for_post": "R1", "expect": {"score": [5, 6]}},
+        {"do": "consent", "by": "R2", "to": "server", "for_post": "R1", "expect": {"score": [6, 5]}},
+        {"do": "consent", "by": "R1", "to": "server", "expect": {"score": [5, 6]}},
     )
     assert not any(found)
 
