@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from crewlink.acting import Me
 from crewlink.court import Court
@@ -10,6 +10,7 @@ from crewlink.crew.duties import Duty, all_duties
 from crewlink.crew.kinds import rule_value
 from crewlink.crew.life import Moment
 from crewlink.crew.posts import Post, word
+from crewlink.crew.reduction import Tick
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase
 from crewlink.positions import ticks_here
@@ -67,7 +68,7 @@ def _views(
     )
     for post in duty.done_by(me.filled):
         for team in map(str, Team) if duty.by_team else ("",):
-            tick = ticks.get((post, team))
+            tick = _tick(ticks, post, team)
             done = tick is not None and not tick.fault
             if not needed:
                 state = "not_needed"
@@ -78,7 +79,20 @@ def _views(
             else:
                 state = "late" if left is not None and left < 0 else "open"
             fault = "" if tick is None else tick.fault
-            yield DutyView(code, duty.text, word(post), state, left, post == me.post, team, fault)
+            about = tick.team if tick is not None and tick.fault else team
+            yield DutyView(code, duty.text, word(post), state, left, post == me.post, about, fault)
+
+
+def _tick(ticks: Mapping[tuple[str, str], Tick], post: str, team: str) -> Tick | None:
+    """The tick that says how a duty stands; one for both teams may be ticked team by team, a fault first."""
+    whole, parts = ticks.get((post, team)), [ticks.get((post, str(one))) for one in Team]
+    if team:
+        return whole
+    return (
+        next((part for part in parts if part is not None and part.fault), None)
+        or whole
+        or (parts[0] if all(part is not None for part in parts) else None)
+    )
 
 
 def _needed(court: Court, me: Me, duty: Duty) -> bool:

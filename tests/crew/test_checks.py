@@ -163,3 +163,34 @@ def test_alone_there_is_nobody_to_ask() -> None:
 )
 def test_who_is_asked_is_never_who_asks(post: str, filled: tuple[str, ...], asked: str) -> None:
     assert official_for(post, filled) == asked
+
+
+def test_one_teams_check_is_not_the_whole_check(checking: Hall) -> None:
+    hall = checking
+    hall.do(Post.R2, TickDuty("positions", "A"))
+    hall.do(Post.SCORER, BeginSet())
+    assert hall.look(Post.R1).ready.sentence == "R2 is not ready yet"
+    hall.do(Post.R2, TickDuty("positions", "B"))
+    assert hall.look(Post.R1).ready.state == "clear"
+
+
+def test_the_duty_says_who_has_checked_and_what_was_found(checking: Hall) -> None:
+    hall = checking
+
+    def check() -> tuple[str, str, str]:
+        (found,) = (
+            one for one in hall.look(Post.SCORER).duties if one.code == "positions" and one.word == "R2"
+        )
+        return found.state, found.team, found.fault
+
+    assert check() == ("open", "", "")
+    hall.do(Post.R2, SWAPPED)
+    assert check() == ("wrong", "A", SWAPPED.fault)
+    typed_wrongly = hall.court(Post.SCORER).lines[1].id
+    hall.do(Post.SCORER, Strike(typed_wrongly, "4 and 3 typed the wrong way round"))
+    hall.do(Post.SCORER, LineUp(Team.A, (1, 2, 4, 3, 5, 6), liberos=("X", "X"), captain=1))
+    assert check() == ("open", "", "")
+    hall.do(Post.R2, TickDuty("positions", "A"))
+    assert check() == ("open", "", "")
+    hall.do(Post.R2, TickDuty("positions", "B"))
+    assert check() == ("done", "", "")
