@@ -59,13 +59,24 @@ def waiting(court: Court, filled: Iterable[str]) -> Iterator[Older]:
             yield found
 
 
-def _older(court: Court, request: Request, filled: Iterable[str]) -> Older | None:
-    assert request.command is not None
+def asks_back(court: Court, request: Request) -> bool:
+    """Whether a request reaches behind the last rally."""
+    command = _command(request)
+    return command is not None and reaches_back(court, command)
+
+
+def _command(request: Request) -> Command | None:
+    if request.command is None:
+        return None
     try:
-        command = commands.from_wire(request.command)
+        return commands.from_wire(request.command)
     except (UnknownCommand, ValueError, TypeError):
         return None
-    if not reaches_back(court, command):
+
+
+def _older(court: Court, request: Request, filled: Iterable[str]) -> Older | None:
+    command = _command(request)
+    if command is None or request.command is None or not reaches_back(court, command):
         return None
     decision, asks = decide(court.chain, command), official_for(request.post, filled)
     if not decision.facts or not asks:

@@ -10,14 +10,12 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Mapping
 
-from msgspec import structs
-
 from crewlink.acts import AnyCommand
 from crewlink.control import Look
 from crewlink.crew.commands import CrewCommand, Raise, Shown
 from crewlink.crew.posts import Post
 from crewlink.match.ruling import Ruling, Severity
-from crewlink.script.seen import Answer, Seen, SeenNotice, seen_notice
+from crewlink.script.seen import Answer, Seen, with_crew
 from crewlink.snapshot import Snapshot
 from demo_session.station_process import StationProcess
 
@@ -68,8 +66,7 @@ class LiveStage:
         """The match as `post` sees it."""
         look = self.stations[post].look()
         assert look.seen is not None
-        notices = tuple(seen_notice(notice) for notice in look.snapshot.notices)
-        return replace_notices(look.seen, notices)
+        return with_crew(look.seen, look.snapshot)
 
     def pass_time(self, seconds: float) -> None:
         """A pause, as the people would take it."""
@@ -127,11 +124,6 @@ def _new_lines(before: Snapshot, after: Snapshot) -> tuple[bytes, ...]:
     """Entry ids of the record lines that came in between, oldest first."""
     known = {line.entry for line in before.history}
     return tuple(bytes.fromhex(line.entry) for line in reversed(after.history) if line.entry not in known)
-
-
-def replace_notices(seen: Seen, notices: tuple[SeenNotice, ...]) -> Seen:
-    """The same look with what the crew told each other."""
-    return structs.replace(seen, notices=notices)
 
 
 def _differ(looks: Mapping[Post, Look]) -> str:

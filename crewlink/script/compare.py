@@ -32,6 +32,7 @@ BY_TEAM = (
     "next_server", "time_outs", "substitutions", "libero_for", "libero_serves_in", "comes_back", "captain",
     "improper", "delays", "waiting_penalties",
 )  # fmt: skip
+CREW = ("ready", "held_by", "reason", "clocks", "duties")
 PLAYERS = ("bench", "liberos", "must_leave", "out_for_match", "out_for_set", "recovered")
 OFFERS = (Severity.FINE, Severity.FAULT)
 """How an answer stands that nothing was refused by: written, or a question answered by a proposal."""
@@ -67,7 +68,7 @@ def compared(expect: Expect, now: Seen) -> int:
 
 def crew_expected(expect: Expect) -> int:
     """How many expectations are about notices, which need a crew."""
-    return sum(one is not UNSET for one in (expect.notices, expect.open_notices))
+    return sum(getattr(expect, name) is not UNSET for name in ("notices", "open_notices", *CREW))
 
 
 def _differ(what: str, expected: object, seen: object) -> Iterator[Difference]:
@@ -228,6 +229,13 @@ def _plain(value: object) -> RuleValue:
 def _notices(expect: Expect, now: Seen) -> Iterator[Difference]:
     if now.notices is None:
         return
+    for name in ("ready", "held_by", "reason"):
+        yield from _differ(name, getattr(expect, name), getattr(now, name))
+    if expect.clocks is not UNSET:
+        yield from _differ("clocks", sorted(expect.clocks), sorted(now.clocks))
+    if expect.duties is not UNSET:
+        for code, state in expect.duties.items():
+            yield from _differ(f"duties.{code}", state, now.duties.get(code, "none"))
     if expect.open_notices is not UNSET:
         kinds = sorted(notice.kind for notice in now.notices if notice.state == "open")
         yield from _differ("open_notices", sorted(expect.open_notices), kinds)
@@ -246,5 +254,10 @@ def _fits(wanted: ExpectNotice, notice: SeenNotice) -> bool:
         (wanted.player, notice.number),
         (UNSET if wanted.asked is UNSET else set(wanted.asked), set(notice.asked)),
         (UNSET if wanted.answered is UNSET else set(wanted.answered), set(notice.answered)),
+        (UNSET if wanted.by_sign is UNSET else set(wanted.by_sign), set(notice.by_sign)),
+        (wanted.count, notice.count),
+        (wanted.told, notice.told),
+        (wanted.detail, notice.detail),
+        (wanted.held, notice.held),
     )
     return all(expected is UNSET or expected == got for expected, got in pairs)

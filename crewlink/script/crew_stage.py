@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from crewlink import charter
-from crewlink.charter import Charter
+from crewlink.charter import Charter, Settings
 from crewlink.court import Court
 from crewlink.crew.commands import CrewCommand
 from crewlink.crew.posts import CREW, Post
@@ -20,7 +20,7 @@ from crewlink.match.history import decide
 from crewlink.match.ruling import Proposal, Ruling, Severity
 from crewlink.match.setup import MatchSetup
 from crewlink.script.player import Act
-from crewlink.script.seen import DONE, Answer, Seen, seen, seen_notice
+from crewlink.script.seen import DONE, Answer, Seen, seen, with_crew
 from crewlink.snapshot import Snapshot
 from crewlink.station import Answer as StationAnswer
 from crewlink.station import Station
@@ -32,6 +32,9 @@ from protocol.roster import FoundingCharter, Invitation, Member
 WALL_MS = 1_700_000_000_000
 """What the stations' wall clocks show at the start, in ms."""
 LINKING_S = 3.0
+FIRST_STEP_MS = WALL_MS + round(LINKING_S * 1000)
+"""What they show when the stations are linked and the first step can be played."""
+USUAL = Settings()
 ACT_S = 0.1
 """So long an act takes: no two happen in one millisecond of the clocks."""
 
@@ -40,7 +43,11 @@ class CrewStage:
     """Stations by post; the first post opens the match and writes. `random` gives keys and run ids."""
 
     def __init__(
-        self, setup: MatchSetup, posts: Sequence[Post], random: Callable[[int], bytes] | None = None
+        self,
+        setup: MatchSetup,
+        posts: Sequence[Post],
+        random: Callable[[int], bytes] | None = None,
+        settings: Settings = USUAL,
     ) -> None:
         random = random or steady(b"crewlink stage 1")
         self.now = 0.0
@@ -50,7 +57,7 @@ class CrewStage:
             for post, one in identities.items()
         )
         invitation = Invitation(random(16), members[0].device, members)
-        founding = _founding(members, Charter(setup))
+        founding = _founding(members, Charter(setup, settings))
         self.stations = {
             post: Station(
                 Peer(
@@ -96,8 +103,7 @@ class CrewStage:
     def look(self, post: Post) -> Seen:
         """The match and the notices as `post` sees them; a post that nobody holds sees with the writer."""
         station = self.stations.get(post, self._writer)
-        notices = tuple(seen_notice(notice) for notice in self._snapshot(station).notices)
-        return seen(self._court(station).match, notices)
+        return with_crew(seen(self._court(station).match), self._snapshot(station))
 
     def pass_time(self, seconds: float) -> None:
         """Let the clock run on; what falls due on the way is done at its moment."""

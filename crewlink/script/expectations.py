@@ -6,7 +6,7 @@ gathers the values they are compared with.
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from msgspec import UNSET, Meta, Struct, UnsetType
 
@@ -23,6 +23,8 @@ Worn = (
 SixWorn = tuple[Worn, Worn, Worn, Worn, Worn, Worn]
 Count = Annotated[int, Meta(ge=0)]
 LETTERS = {"a": "A", "b": "B"}
+ReadyState = Literal["none", "held", "clear"]
+DutyState = Literal["open", "done", "late", "not_needed", "wrong"]
 RuleValue = bool | int | str | list[int | str] | None
 
 
@@ -106,7 +108,11 @@ class ExpectProposal(_Plain, frozen=True, kw_only=True):
 
 
 class ExpectNotice(_Plain, frozen=True, kw_only=True):
-    """A notice that must be there. `asked`: posts that must answer; `answered`: posts that did."""
+    """A notice that must be there. `asked`: posts that must answer; `answered`: posts that did.
+
+    `by_sign`: those of them whose sign another entered. `count`: how many raised it. `told`: what this post
+    is told of silence. `held`: it waits for the dead ball.
+    """
 
     kind: str
     state: State | UnsetType = UNSET
@@ -114,6 +120,11 @@ class ExpectNotice(_Plain, frozen=True, kw_only=True):
     player: Number | UnsetType | None = UNSET
     asked: tuple[Post, ...] | UnsetType = UNSET
     answered: tuple[Post, ...] | UnsetType = UNSET
+    by_sign: tuple[Post, ...] | UnsetType = UNSET
+    count: Count | UnsetType = UNSET
+    told: str | UnsetType = UNSET
+    detail: str | UnsetType = UNSET
+    held: bool | UnsetType = UNSET
 
 
 class Expect(_Plain, frozen=True, kw_only=True):
@@ -180,3 +191,8 @@ class Expect(_Plain, frozen=True, kw_only=True):
 
     notices: tuple[ExpectNotice, ...] | UnsetType = UNSET
     open_notices: tuple[str, ...] | UnsetType = UNSET
+    ready: ReadyState | UnsetType = UNSET
+    held_by: str | UnsetType = UNSET
+    reason: str | UnsetType = UNSET
+    clocks: tuple[str, ...] | UnsetType = UNSET
+    duties: dict[str, DutyState] | UnsetType = UNSET

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from msgspec import UNSET, Meta, Struct, UnsetType, field
 
+from crewlink.charter import Settings
 from crewlink.crew.posts import Post
 from crewlink.match.facts import SetScore
 from crewlink.match.setup import CardGiven, MatchSetup, MidMatch, TeamStart, UsedPair
@@ -143,6 +144,33 @@ class FormatChoice(FormatOptions, frozen=True, forbid_unknown_fields=True):
     """What the organiser sets; what is left out stays as the profile has it."""
 
 
+class Event(_Plain, frozen=True, kw_only=True):
+    """What the event decides. `starts_in`: seconds from the first step to the planned start of the match.
+
+    `worn`: devices on a person are allowed. `paper`: the paper sheet is the official one. `medical_post`:
+    who closes a suspected head injury. `warm_up`: its length in seconds. `start_grace`: so long after its
+    time a match is late.
+    """
+
+    starts_in: Annotated[int, Meta(ge=1)] | None = None
+    worn: bool = True
+    paper: bool = False
+    medical_post: Post = Post.SITE
+    warm_up: Annotated[int, Meta(ge=1)] = 600
+    start_grace: Count = 120
+
+    def settings(self, now_ms: int) -> Settings:
+        """As a match is opened with; `now_ms`: what the wall clocks show at the first step."""
+        return Settings(
+            worn=self.worn,
+            paper=self.paper,
+            medical_post=str(self.medical_post),
+            warm_up=self.warm_up,
+            start_grace=self.start_grace,
+            starts=0 if self.starts_in is None else now_ms + 1000 * self.starts_in,
+        )
+
+
 class Run(_Plain, frozen=True, kw_only=True):
     """One way through: rule profiles under which the same steps give the same result.
 
@@ -172,6 +200,7 @@ class Script(_Plain, frozen=True, kw_only=True):
     note: str = ""
     format: FormatChoice = FormatChoice()
     start: Start | None = None
+    event: Event = Event()
     posts: Annotated[tuple[Post, ...], Meta(min_length=1)] = (
         Post.SCORER,
         Post.R2,

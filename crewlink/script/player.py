@@ -159,9 +159,16 @@ class Player:
             case crew_steps.Answer():
                 return crew.AnswerNotice(self._notice(step, step.notice), step.for_post or "")
             case crew_steps.Close():
-                return crew.CloseNotice(self._notice(step, step.notice), step.outcome)
+                return crew.CloseNotice(self._notice(step, step.notice), step.outcome, step.for_post or "")
+            case crew_steps.Settle():
+                notice = self._notice(step, step.notice)
+                return crew.SettleNotice(notice, step.decision(), step.for_post or "")
             case crew_steps.Withdraw():
-                return crew.WithdrawNotice(self._notice(step, step.notice), step.reason)
+                return crew.WithdrawNotice(self._notice(step, step.notice), step.reason, step.for_post or "")
+            case crew_steps.NotNow():
+                return crew.HoldNotice(self._notice(step, step.notice))
+            case crew_steps.EnterAgain():
+                return crew.EnterAgain(self._notice(step, step.notice))
             case crew_steps.Hold():
                 return crew.Hold(step.reason)
             case crew_steps.Release():
@@ -171,11 +178,20 @@ class Player:
             case crew_steps.Consent():
                 return crew.Consent(self._proposal(step), step.agree, step.for_post or "")
             case _:
-                return None
+                return _of_duty(step)
 
     def _raise(self, step: crew_steps.RaiseNotice) -> crew.Raise:
         joins = "" if step.joins is None else self._notices.get(step.joins, "")
-        return crew.Raise(step.kind, step.team or "", step.player, step.detail, joins, step.for_post or "")
+        return crew.Raise(
+            kind=step.kind,
+            team=step.team or "",
+            number=step.player,
+            detail=step.detail,
+            joins=joins,
+            on_behalf=step.for_post or "",
+            to=tuple(map(str, step.to)),
+            level=step.level or "",
+        )
 
     def _notice(self, step: Step, wanted: str) -> str:
         """The id of the notice raised by the step named `wanted`, else of the newest open of that kind."""
@@ -230,6 +246,19 @@ class Player:
             raise _CannotPlay("what was refused can't be overruled")
         self._settled.append(asked)
         return commands.Overrule(asked.command, step.reason)
+
+
+def _of_duty(step: AnyStep) -> crew.CrewCommand | None:
+    """A step about duties and clocks as a command, or None if it is one of the match."""
+    match step:
+        case crew_steps.Tick():
+            return crew.TickDuty(step.duty, step.team or "", step.fault, step.for_post or "")
+        case crew_steps.ExpectPost():
+            return crew.ExpectPost(step.post, step.where)
+        case crew_steps.RunClock():
+            return crew.RunClock(step.clock, step.act, step.seconds)
+        case _:
+            return None
 
 
 def _proposed(asked: _Asked) -> bool:

@@ -17,7 +17,7 @@ from crewlink.match.beginning import SetupError
 from crewlink.rules.format import FormatError
 from crewlink.rules.loading import SHIPPED, ProfileError
 from crewlink.script.compare import crew_expected
-from crewlink.script.crew_stage import CrewStage
+from crewlink.script.crew_stage import FIRST_STEP_MS, CrewStage
 from crewlink.script.engine_stage import EngineStage
 from crewlink.script.explain import explained
 from crewlink.script.format import Run, Script
@@ -142,7 +142,7 @@ def stage_for(script: Script, one: Run, profile: str, linked: bool | None = None
     """Where a run is played: linked stations if it needs a crew (or `linked`), else the rules alone."""
     setup = script.setup(one, profile)
     if linked if linked is not None else needs_crew(one):
-        return CrewStage(setup, script.posts)
+        return CrewStage(setup, script.posts, settings=script.event.settings(FIRST_STEP_MS))
     return EngineStage(setup)
 
 

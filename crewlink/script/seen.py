@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Generic, TypeVar
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from crewlink.crew.life import State
 from crewlink.crew.posts import Post
@@ -24,7 +24,7 @@ from crewlink.match.teams import Score, Team
 from crewlink.match.terms import Phase, RemarkKind, StopCause
 from crewlink.match.timeout import technical_due
 from crewlink.rules.profile import Profile
-from crewlink.snapshot import NoticeView
+from crewlink.snapshot import NoticeView, Snapshot
 
 T = TypeVar("T")
 DONE = "done"
@@ -52,10 +52,18 @@ class SeenNotice(Struct, frozen=True):
     number: int | None = None
     asked: tuple[Post, ...] = ()
     answered: tuple[Post, ...] = ()
+    by_sign: tuple[Post, ...] = ()
+    count: int = 1
+    told: str = ""
+    detail: str = ""
+    held: bool = False
 
 
 class Seen(Struct, frozen=True):
-    """A match at one moment. Names are those of `Expect`. `notices` None: there is no crew on this stage."""
+    """A match at one moment. Names are those of `Expect`. `notices` None: there is no crew on this stage.
+
+    `duties`: those of the post that looks, the worst state of each code.
+    """
 
     profile: Profile
     phase: Phase
@@ -101,6 +109,11 @@ class Seen(Struct, frozen=True):
     remarks: tuple[RemarkKind, ...]
     findings: tuple[Finding, ...]
     notices: tuple[SeenNotice, ...] | None = None
+    ready: str = "none"
+    held_by: str = ""
+    reason: str = ""
+    clocks: tuple[str, ...] = ()
+    duties: dict[str, str] = {}
 
 
 class Answer(Struct, frozen=True):
@@ -193,4 +206,29 @@ def seen_notice(notice: NoticeView) -> SeenNotice:
         number=notice.number,
         asked=tuple(Post(receipt.post) for receipt in asked),
         answered=tuple(Post(receipt.post) for receipt in answered),
+        by_sign=tuple(Post(receipt.post) for receipt in answered if receipt.state == "relayed"),
+        count=notice.count,
+        told=notice.told,
+        detail=notice.detail,
+        held=notice.held,
+    )
+
+
+_WORST = ("wrong", "late", "open", "done", "not_needed")
+
+
+def with_crew(match: Seen, snapshot: Snapshot) -> Seen:
+    """The same look with what the crew told each other, as one post's face has it."""
+    duties: dict[str, str] = {}
+    for duty in snapshot.duties:
+        if duty.mine:
+            duties[duty.code] = min(duty.state, duties.get(duty.code, duty.state), key=_WORST.index)
+    return structs.replace(
+        match,
+        notices=tuple(seen_notice(notice) for notice in snapshot.notices),
+        ready=snapshot.ready.state,
+        held_by=snapshot.ready.sentence if snapshot.ready.state == "held" else "",
+        reason=snapshot.ready.reason if snapshot.ready.state == "held" else "",
+        clocks=tuple(clock.kind for clock in snapshot.clocks),
+        duties=duties,
     )

@@ -372,10 +372,11 @@ def _refusal(refusal: tuple[float, Refused] | None) -> RefusalView | None:
 
 
 def _waiting(court: Court, me: Me) -> int:
+    others = {one.request.id for one in older.waiting(court, me.filled)}  # these wait for an official
     return sum(
         1
         for id_, request in court.crew.requests.items()
-        if request.post == me.post and id_ not in court.written and not request.refusals
+        if request.post == me.post and id_ not in court.written and id_ not in others and not request.refusals
     )
 
 

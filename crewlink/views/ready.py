@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
+from crewlink import older
 from crewlink.acting import Me
 from crewlink.court import Court
 from crewlink.crew.kinds import all_kinds
@@ -201,11 +202,13 @@ def _checked_before(court: Court, post: str, begun: bytes) -> bool:
 
 
 def _unwritten(court: Court) -> bool:
-    """Whether something that a post asked for is neither written nor refused."""
+    """Whether something that a post asked for is neither written nor refused; not what an official must
+    agree to first, which nobody waits for.
+    """
     return any(
         request.command is not None and id_ not in court.written and not request.refusals
         for id_, request in court.crew.requests.items()
-        if court.place(request.anchor) == court.here
+        if court.place(request.anchor) == court.here and not older.asks_back(court, request)
     )
 
 

@@ -115,9 +115,9 @@ def test_strike_crosses_out_the_line_of_a_named_step() -> None:
             "reason": "typed wrongly",
             "expect": {"score": [6, 5], "server": 4},
         },
-        {"do": "undo", "expect": {"score": [5, 5], "serves": "A", "server": 4}},
+        {"do": "undo", "expect": {"score": [6, 6], "serves": "A", "server": 9}},
     )
-    assert not any(found)
+    assert not any(found), "the undo takes back the last act, which was the strike"
 
 
 def test_a_step_that_points_at_a_line_which_was_not_written_can_not_be_played() -> None:
