@@ -149,16 +149,12 @@ def certificate_owed(world: World, peers: list[Peer], peer: Peer) -> bool:
 
 
 def what_stands_stays(world: World, live: list[tuple[Station, Peer]]) -> None:
-    """An entry said to stand is set aside only by a choice, a clone or a restored disk.
-
-    A revocation may keep it from a group that was parted for good, but sets none aside that is held.
-    """
-    excused = world.counts["choice"] or world.restored or world.malicious
-    parted = world.counts["revocation"] > 0
+    """An entry said to stand is set aside only by a choice, a clone, a restored disk or a revocation."""
+    excused = world.counts["choice"] or world.restored or world.malicious or world.counts["revocation"]
     counted = {entry.id for entry in live[0][1].standing().chain}
     journal = live[0][1].journal
     for entry_id, who in world.ledger.stood.items():
-        if entry_id not in counted and (entry_id in journal or not (excused or parted)):
+        if entry_id not in counted and (entry_id in journal or not excused):
             if not excused:
                 raise Broken(
                     "what-stands-stays", f"{entry_id.hex()[:8]}, said by station {who}, is set aside"
