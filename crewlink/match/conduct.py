@@ -13,6 +13,7 @@ from crewlink.match.scoring import PLAYING
 from crewlink.match.state import CardShown, Match, found, with_court, with_squad
 from crewlink.match.teams import Person, Team
 from crewlink.match.terms import Card, Conduct, Phase
+from crewlink.rules.profile import ExpelledGo
 
 STEPS = (Card.PENALTY, Card.EXPULSION, Card.DISQUALIFICATION)
 FIRST_STEP = {Conduct.MINOR: 0, Conduct.RUDE: 0, Conduct.OFFENSIVE: 1, Conduct.AGGRESSION: 2}
@@ -21,6 +22,11 @@ NAMES = {
     Card.PENALTY: "red card",
     Card.EXPULSION: "expulsion",
     Card.DISQUALIFICATION: "disqualification",
+}
+UNTIL_SET_ENDS = {
+    ExpelledGo.DRESSING_ROOM: "To the dressing room",
+    ExpelledGo.LEAVES_PLAYING_AREA: "Out of the playing area",
+    ExpelledGo.PENALTY_AREA: "In the penalty area",
 }
 
 
@@ -62,11 +68,13 @@ def decide(match: Match, command: Sanction) -> Decision:
     elif STEPS.index(card) < _steps_taken(match, team, person):
         step = NAMES[next_step(match, team, person)]
         return refuse(match, "next_card", f"{person.label} has had that card. Next is {step}.", fact)
-    return fine(match, "sanction", _sentence(fact), fact)
+    return fine(match, "sanction", _sentence(match, fact), fact)
 
 
-def _sentence(fact: Sanctioned) -> str:
+def _sentence(match: Match, fact: Sanctioned) -> str:
     sentence = f"{NAMES[fact.card].capitalize()} for {fact.team} {fact.person.label}."
+    if fact.card is Card.EXPULSION:
+        sentence += f" {UNTIL_SET_ENDS[match.profile.conduct.place_of_expelled]} until the set ends."
     if fact.point:
         sentence += f" Point and service to {fact.team.other}."
     return sentence
@@ -83,8 +91,10 @@ def decide_misconduct(match: Match, command: Misconduct) -> Decision:
     if match.squad(team).warned and card is not Card.WARNING:
         cards = [c for c in cards if c is not Card.WARNING]
     facts = [fact_of(match, team, person, c) for c in cards]
-    options = tuple(option(f.card.value, _sentence(f), f) for f in facts)
-    ruling = Ruling("misconduct", Severity.FAULT, _sentence(facts[0]), match.profile.reference("misconduct"))
+    options = tuple(option(f.card.value, _sentence(match, f), f) for f in facts)
+    ruling = Ruling(
+        "misconduct", Severity.FAULT, _sentence(match, facts[0]), match.profile.reference("misconduct")
+    )
     return Decision((), ruling, Proposal("misconduct", options, card.value))
 
 

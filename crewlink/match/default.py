@@ -13,8 +13,7 @@ from crewlink.match.scoring import PLAYING, points_to_win
 from crewlink.match.state import Match, found, with_court
 from crewlink.match.teams import Score, Team
 from crewlink.match.terms import Scope
-
-BY_MINUTE = "points_by_minute"
+from crewlink.rules.profile import Late
 
 
 def decide_incomplete(match: Match, command: Incomplete) -> Decision:
@@ -46,7 +45,7 @@ def decide_late(match: Match, command: LateMinute) -> Decision:
     if match.finished or match.phase in PLAYING:
         return refuse(match, "set_begun", "The set has begun.")
     fact = LatePoint(team, score_after(match, team.other))
-    if match.profile.match.late != BY_MINUTE:
+    if match.profile.match.late is not Late.POINTS_BY_MINUTE:
         return refuse(match, "no_late_points", "No points for minutes at this event.", fact)
     return fine(match, "late_point", f"Team {team} is late: point {team.other}.", fact)
 

@@ -43,7 +43,8 @@ def _problem(match: Match, command: NameLibero) -> str | None:
     active = active_liberos(squad, court)
     at_check = match.phase is Phase.CHECK and not squad.liberos
     if at_check and match.profile.libero.not_listed is not Unlisted.NAMED_AT_CHECK:
-        return "No libero was written down: none may be named now."
+        whole = match.profile.libero.not_listed is Unlisted.NONE_MATCH
+        return f"No libero was written down: none in this {'match' if whole else 'set'}."
     if not squad.liberos and not at_check:
         return "The team has no libero."
     if active:

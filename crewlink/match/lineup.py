@@ -13,6 +13,7 @@ from crewlink.match.scoring import PLAYING
 from crewlink.match.sheet_check import defects, on_list, written_liberos
 from crewlink.match.state import Match, OnCourt, found, with_court, with_squad
 from crewlink.match.teams import Team
+from crewlink.rules.profile import Sheet
 
 
 def decide(match: Match, command: LineUp) -> Decision:
@@ -32,7 +33,8 @@ def decide(match: Match, command: LineUp) -> Decision:
     if match.court(command.team).order and not _may_change(match, command):
         sentence = "The line-up is handed in: changes only by substitution."
         return refuse(match, "line_up_changed", sentence, fact)
-    return fine(match, "line_up", f"Line-up {command.team} is in.", fact)
+    hands = " At the check each captain raises a hand." if match.profile.line_up.captains_raise_hand else ""
+    return fine(match, "line_up", f"Line-up {command.team} is in.{hands}", fact)
 
 
 def _may_change(match: Match, command: LineUp) -> bool:
@@ -109,7 +111,7 @@ def evolve(match: Match, fact: LineUpGiven) -> Match:
     placed = OnCourt(points=points, line_up=fact.positions, order=fact.positions, captain=fact.captain)
     barred = match.court(team).barred
     match = with_court(match, team, **structs.asdict(structs.replace(placed, barred=barred)))
-    if match.profile.libero.named_on == "line_up_sheet" and not match.squad(team).libero_named:
+    if match.profile.libero.named_on is Sheet.LINE_UP_SHEET and not match.squad(team).libero_named:
         match = with_squad(match, team, liberos=fact.liberos)
     return structs.replace(match, phase=prepared_phase(match))
 
@@ -117,7 +119,7 @@ def evolve(match: Match, fact: LineUpGiven) -> Match:
 def evolve_list(match: Match, fact: TeamListed) -> Match:
     """Take the list."""
     liberos = match.squad(fact.team).liberos
-    if match.profile.libero.named_on == "score_sheet":
+    if match.profile.libero.named_on is Sheet.SCORE_SHEET:
         liberos = fact.sheet.liberos
     return with_squad(match, fact.team, sheet=fact.sheet, captain=fact.sheet.captain, liberos=liberos)
 

@@ -9,6 +9,7 @@ from crewlink.match.facts import LiberoBox
 from crewlink.match.ruling import Defect
 from crewlink.match.state import Match, Squad
 from crewlink.match.teams import Team
+from crewlink.rules.profile import Sheet
 
 CROSSED = "X"
 
@@ -54,7 +55,7 @@ def _places(match: Match, team: Team, sheet: LineUp) -> Iterator[Defect]:
 
 
 def _liberos_on_sheet(match: Match) -> bool:
-    return match.profile.libero.named_on == "line_up_sheet"
+    return match.profile.libero.named_on is Sheet.LINE_UP_SHEET
 
 
 def _liberos(match: Match, team: Team, sheet: LineUp) -> Iterator[Defect]:

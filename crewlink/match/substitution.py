@@ -13,9 +13,13 @@ from crewlink.match.ruling import Decision
 from crewlink.match.state import Match, OnCourt, Swap, found, with_court, with_squad
 from crewlink.match.teams import Team
 from crewlink.match.terms import DelayCause, Moment, RequestKind, SubstitutionKind
-from crewlink.rules.profile import Return
+from crewlink.rules.profile import Return, Several
 
 ABOUT = RequestKind.SUBSTITUTION
+HOW_THEY_COME = {
+    Several.TOGETHER: "All in the zone together, pair by pair.",
+    Several.ONE_BY_ONE: "One in the zone at a time.",
+}
 REGULAR, EXCEPTIONAL = SubstitutionKind.REGULAR, SubstitutionKind.EXCEPTIONAL
 
 
@@ -107,6 +111,8 @@ def _sentence(match: Match, fact: Substituted) -> str:
     if fact.pairs[-1].kind is EXCEPTIONAL:
         return f"Team {fact.team}: exceptional substitution, {done}. Not counted."
     sentence = f"Team {fact.team}: {done}. {count} of {rules.per_set}."
+    if len(fact.pairs) > 1:
+        sentence += f" {HOW_THEY_COME[rules.several]}"
     if any(p.count in rules.announce for p in fact.pairs):
         sentence += f" Tell the coach and R1: number {count}."
     return sentence

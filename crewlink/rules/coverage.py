@@ -1,15 +1,14 @@
-"""Writes `README.md` of this folder from the profiles: every value side by side, each with its source.
+"""The page of the rule profiles, `README.md`: every value side by side, each with its source and its checks.
 
-`python -m crewlink.rules.coverage` writes it; a test sees to it that it is up to date.
+Which cases and tests notice a changed value is found out by changing it: `python -m tests.rules.mutation`.
 """
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from enum import StrEnum
 from importlib import resources
-from pathlib import Path
 
 from msgspec import Struct
 
@@ -17,6 +16,33 @@ from crewlink.rules.loading import SHIPPED, SourcedProfile, shipped
 from crewlink.rules.profile import Profile
 
 FILE = "README.md"
+CASES_SHOWN = 6
+TOLD = {
+    "faults.ball_back_outside_antenna": "a call of the referees",
+    "faults.hands_above_head_in_screen": "a call of the referees",
+    "faults.net_contact": "a call of the referees",
+    "faults.double_contact_second_hit": "a call of the referees",
+    "faults.centre_line_whole_foot": "a call of the referees",
+    "faults.ceiling_over_own_side": "a call of the referees",
+    "wrong_server.stop_at_hit": "what the table does; all four books agree",
+    "times.middle_interval": "only on request of the organiser; the time between sets runs by interval",
+}
+"""Values that are kept for people: no part of the program computes with them, and why."""
+
+
+class Check(Struct, frozen=True):
+    """What notices that a value was changed: worked cases, how many tests by file.
+
+    `gap`: some change of it is noticed by nothing.
+    """
+
+    cases: tuple[str, ...]
+    tests: dict[str, int]
+    gap: bool = False
+
+
+Checks = Mapping[tuple[str, str], Check]
+"""By profile and "section.field"."""
 
 
 def titles() -> dict[str, str]:
@@ -25,10 +51,10 @@ def titles() -> dict[str, str]:
     return {tag: str(title) for tag, title in tomllib.loads(text).items()}
 
 
-def page() -> str:
+def page(checks: Checks) -> str:
     """The whole page."""
     profiles = [shipped(name) for name in SHIPPED]
-    parts = [*_head(profiles), *_values(profiles), *_references(profiles), *_readings(), *_titles()]
+    parts = [*_head(profiles), *_values(profiles, checks), *_references(profiles), *_readings(), *_titles()]
     return "\n".join(parts) + "\n"
 
 
@@ -36,7 +62,9 @@ def _head(profiles: list[SourcedProfile]) -> Iterator[str]:
     yield "# Rule profiles"
     yield ""
     yield "Rule profiles are a help: the competition's own rule book and its officials decide."
-    yield "This page is written from the profiles; change those and run `python -m crewlink.rules.coverage`."
+    yield "This page is written from the profiles; change those, then run"
+    yield "`python -m tests.rules.mutation --write`: it changes one value at a time and notes which of the"
+    yield "worked cases (O01 to O66) and tests notice. Where none does, the value is only told to people."
     yield ""
     for sourced in profiles:
         yield f"- **{sourced.profile.name}**: {sourced.profile.title}"
@@ -45,7 +73,7 @@ def _head(profiles: list[SourcedProfile]) -> Iterator[str]:
     yield "*mem*: the wording was not seen, the value is written from memory. Other tags are listed below."
 
 
-def _values(profiles: list[SourcedProfile]) -> Iterator[str]:
+def _values(profiles: list[SourcedProfile], checks: Checks) -> Iterator[str]:
     for section in Profile.__struct_fields__:
         part = getattr(profiles[0].profile, section)
         if not isinstance(part, Struct):
@@ -53,6 +81,29 @@ def _values(profiles: list[SourcedProfile]) -> Iterator[str]:
         yield from ("", f"## {section}", "", _row("value", *SHIPPED), _row("---", *("---" for _ in SHIPPED)))
         for field in part.__struct_fields__:
             yield _row(field, *(_cell(sourced, section, field) for sourced in profiles))
+        yield from ("", _row("checked by", *SHIPPED), _row("---", *("---" for _ in SHIPPED)))
+        for field in part.__struct_fields__:
+            path = f"{section}.{field}"
+            yield _row(field, *(_checked(path, checks.get((name, path))) for name in SHIPPED))
+
+
+def _checked(path: str, check: Check | None) -> str:
+    """Cases and tests that notice a changed value."""
+    if path in TOLD:
+        return f"told, not computed: {TOLD[path]}"
+    if check is None or not (check.cases or check.tests):
+        return "one value only: nothing to change" if check is not None and not check.gap else "nothing"
+    cases = ", ".join(check.cases[:CASES_SHOWN])
+    if len(check.cases) > CASES_SHOWN:
+        cases += f" and {len(check.cases) - CASES_SHOWN} more"
+    files = (_file(file, times) for file, times in check.tests.items())
+    return "; ".join(part for part in (cases, ", ".join(files)) if part)
+
+
+def _file(file: str, times: int) -> str:
+    """ "match/test_libero.py", 3: "libero x3"."""
+    name = file.rpartition("/")[2].removeprefix("test_").removesuffix(".py")
+    return name if times == 1 else f"{name} x{times}"
 
 
 def _cell(sourced: SourcedProfile, section: str, field: str) -> str:
@@ -98,7 +149,3 @@ def _titles() -> Iterator[str]:
     yield from ("", "## Sources", "")
     for tag, title in titles().items():
         yield f"- **{tag}**: {title}"
-
-
-if __name__ == "__main__":
-    Path(__file__).with_name(FILE).write_text(page(), "utf-8")

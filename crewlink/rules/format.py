@@ -91,6 +91,7 @@ def resolve(base: Format, options: FormatOptions) -> Format:
         chosen |= {"max_sets": all_sets, "sets_to_win": None}
         chosen.setdefault("deciding_set", False)
     made = structs.replace(base, **chosen)
+    _check_decider(made)
     _check_points(made)
     return made
 
@@ -102,6 +103,12 @@ def _check_sets(options: FormatOptions) -> None:
         raise FormatError("best_of", f"{options.best_of} is not an odd number of sets: use all_sets")
     if options.all_sets is not None and options.all_sets < 1:
         raise FormatError("all_sets", "at least one set")
+
+
+def _check_decider(made: Format) -> None:
+    if made.sets_to_win is not None and made.max_sets != 2 * made.sets_to_win - 1:
+        last = 2 * made.sets_to_win - 1
+        raise FormatError("sets_to_win", f"{made.sets_to_win} to win: set {last} must be the deciding one")
 
 
 def _check_points(made: Format) -> None:

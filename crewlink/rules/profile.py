@@ -45,6 +45,83 @@ class Unlisted(StrEnum):
     NAMED_AT_CHECK = "named_at_check"
 
 
+class DefaultResult(StrEnum):
+    """What a team in default for the match loses."""
+
+    ALL_SETS_TO_NIL = "all_sets_to_nil"
+
+
+class Late(StrEnum):
+    """What a team loses that has not come in time: the match, a point a minute, or the sets in stages."""
+
+    DEFAULT = "default"
+    POINTS_BY_MINUTE = "points_by_minute"
+    IN_STAGES = "in_stages"
+
+
+class Asker(StrEnum):
+    """Who may ask for a time-out."""
+
+    COACH = "coach"
+    ASSISTANT_COACH = "assistant_coach"
+    CAPTAIN = "captain"
+
+
+class Sheet(StrEnum):
+    """Where the liberos are written."""
+
+    SCORE_SHEET = "score_sheet"
+    LINE_UP_SHEET = "line_up_sheet"
+
+
+class ExpelledGo(StrEnum):
+    """Where an expelled member stays until the set ends."""
+
+    DRESSING_ROOM = "dressing_room"
+    LEAVES_PLAYING_AREA = "leaves_playing_area"
+    PENALTY_AREA = "penalty_area"
+
+
+class BallBack(StrEnum):
+    """Until when a ball that went past an antenna may be played back."""
+
+    AFTER_FIRST_CONTACT = "after_first_contact"
+    WITHIN_TEAM_CONTACTS = "within_team_contacts"
+
+
+class NetContact(StrEnum):
+    """When touching the net is a fault."""
+
+    BETWEEN_ANTENNAE_PLAYING_BALL = "between_antennae_playing_ball"
+    ONLY_INTERFERING = "only_interfering"
+
+
+class WholeFoot(StrEnum):
+    """When a whole foot across the centre line is a fault."""
+
+    FAULT = "fault"
+    ONLY_WITH_INTERFERENCE_OR_DANGER = "only_with_interference_or_danger"
+
+
+class Ceiling(StrEnum):
+    """A ball on the ceiling over the own side."""
+
+    OUT = "out"
+    PLAYABLE = "playable"
+
+
+class Signer(StrEnum):
+    """Who signs the score sheet."""
+
+    SCORER = "scorer"
+    CAPTAIN_A = "captain_a"
+    CAPTAIN_B = "captain_b"
+    COACH_A = "coach_a"
+    COACH_B = "coach_b"
+    R1 = "R1"
+    R2 = "R2"
+
+
 class MatchRules(Struct, frozen=True, forbid_unknown_fields=True):
     """Length of a match and of its sets; defaults of the format."""
 
@@ -55,8 +132,8 @@ class MatchRules(Struct, frozen=True, forbid_unknown_fields=True):
     lead: int
     cap: int | None
     court_change_at: int | None
-    default_result: str
-    late: str
+    default_result: DefaultResult
+    late: Late
 
 
 class SubstitutionRules(Struct, frozen=True, forbid_unknown_fields=True):
@@ -81,7 +158,7 @@ class TimeOutRules(Struct, frozen=True, forbid_unknown_fields=True):
     technical_at: tuple[int, ...]
     technical_seconds: int
     technical_in_deciding_set: bool
-    requested_by: tuple[str, ...]
+    requested_by: tuple[Asker, ...]
 
 
 class LineUpRules(Struct, frozen=True, forbid_unknown_fields=True):
@@ -114,7 +191,7 @@ class LiberoRules(Struct, frozen=True, forbid_unknown_fields=True):
 
     most: int
     each_set: bool
-    named_on: str
+    named_on: Sheet
     not_listed: Unlisted
     may_serve: bool
     to_serve_without_rally: bool
@@ -126,7 +203,7 @@ class ConductRules(Struct, frozen=True, forbid_unknown_fields=True):
     """Misconduct sanctions."""
 
     expulsion_gives_point: bool
-    place_of_expelled: str
+    place_of_expelled: ExpelledGo
 
 
 class TimeRules(Struct, frozen=True, forbid_unknown_fields=True):
@@ -141,18 +218,18 @@ class TimeRules(Struct, frozen=True, forbid_unknown_fields=True):
 class FaultRules(Struct, frozen=True, forbid_unknown_fields=True):
     """What the referees judge by: differs between books, is shown in practice and in calls."""
 
-    ball_back_outside_antenna: str
+    ball_back_outside_antenna: BallBack
     hands_above_head_in_screen: bool
-    net_contact: str
+    net_contact: NetContact
     double_contact_second_hit: bool
-    centre_line_whole_foot: str
-    ceiling_over_own_side: str
+    centre_line_whole_foot: WholeFoot
+    ceiling_over_own_side: Ceiling
 
 
 class SignOffRules(Struct, frozen=True, forbid_unknown_fields=True):
     """Who signs, in order."""
 
-    order: tuple[str, ...]
+    order: tuple[Signer, ...]
 
 
 class Profile(Struct, frozen=True, forbid_unknown_fields=True):
@@ -181,7 +258,7 @@ class Profile(Struct, frozen=True, forbid_unknown_fields=True):
         """The match format this rule book plays."""
         rules = self.match
         return Format(
-            max_sets=2 * rules.sets_to_win - 1,
+            max_sets=rules.deciding_set_number,
             sets_to_win=rules.sets_to_win,
             points=rules.points,
             deciding_points=rules.deciding_points,

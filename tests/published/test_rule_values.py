@@ -1,4 +1,7 @@
-"""Values of the shipped profiles against the books they are taken from; only wording that was read."""
+"""Values of the shipped profiles against the books they are taken from.
+
+The wording was read, but where it says "from memory"; that only for values no other test can use.
+"""
 
 import pytest
 
@@ -25,6 +28,8 @@ NS21 = "NCAA women's rules change survey, November 2021"
 N26 = "NCAA women's rules proposals for 2026, news report"
 CB07 = "FIVB Casebook 2007"
 RI13 = "German rule information 2013"
+NN10 = "NCAA News, college rule changes 2010"
+MEM = "from memory"
 
 VALUES = [
     ("INT", "match.sets_to_win", 3, R25, "6.3.1"),
@@ -114,6 +119,40 @@ VALUES = [
     ("OLD", "libero.named_anew_if_expelled", True, RI13, "19.5"),
     ("OLD", "conduct.place_of_expelled", "penalty_area", I13, "21.3.2.1"),
     ("OLD", "faults.net_contact", "only_interfering", G09, "11.4.4"),
+    ("INT", "faults.ceiling_over_own_side", "out", MEM, ""),
+    ("INT", "wrong_server.stop_at_hit", True, R25, "7.7.1.1, 27.2.2.2"),
+    ("USJ", "faults.ball_back_outside_antenna", "within_team_contacts", MEM, ""),
+    ("USJ", "faults.hands_above_head_in_screen", False, MEM, ""),
+    ("USJ", "faults.net_contact", "between_antennae_playing_ball", MEM, ""),
+    ("USJ", "faults.double_contact_second_hit", True, MEM, ""),
+    (
+        "USJ",
+        "faults.centre_line_whole_foot",
+        "only_with_interference_or_danger",
+        "common practice",
+        "junior courts, about 2014",
+    ),
+    ("USJ", "faults.ceiling_over_own_side", "playable", MEM, ""),
+    ("USJ", "wrong_server.stop_at_hit", True, UR, "clinic 2010"),
+    ("USJ", "times.middle_interval", 180, MEM, ""),
+    (
+        "USC",
+        "faults.ball_back_outside_antenna",
+        "within_team_contacts",
+        "NCAA News, college rule changes 2010",
+        "antenna",
+    ),
+    ("USC", "faults.hands_above_head_in_screen", False, MEM, ""),
+    ("USC", "faults.net_contact", "between_antennae_playing_ball", MEM, ""),
+    ("USC", "faults.ceiling_over_own_side", "playable", MEM, ""),
+    ("USC", "wrong_server.stop_at_hit", True, MEM, ""),
+    ("OLD", "faults.ball_back_outside_antenna", "within_team_contacts", I13, "10.1.2"),
+    ("OLD", "faults.hands_above_head_in_screen", False, MEM, ""),
+    ("OLD", "faults.double_contact_second_hit", True, MEM, ""),
+    ("OLD", "faults.centre_line_whole_foot", "fault", G09, "11.2.2"),
+    ("OLD", "faults.ceiling_over_own_side", "out", MEM, ""),
+    ("OLD", "wrong_server.stop_at_hit", True, I13, "25.2.2.2"),
+    ("OLD", "times.middle_interval", 600, I13, "18.1"),
 ]
 
 
