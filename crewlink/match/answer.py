@@ -8,10 +8,10 @@ then penalty.
 from __future__ import annotations
 
 from crewlink.match.completed import score_after
-from crewlink.match.facts import Delayed, ImproperRequested, SimpleFact
+from crewlink.match.facts import Delayed, ImproperRequested, SimpleFact, Substituted
 from crewlink.match.ruling import Decision, Option, Proposal, Ruling, Severity
 from crewlink.match.scoring import PLAYING
-from crewlink.match.state import Match
+from crewlink.match.state import Match, listed
 from crewlink.match.teams import Team
 from crewlink.match.terms import DelayCause, DelayStep, Phase, RequestKind
 
@@ -58,7 +58,7 @@ def improper(
     """Refuse an improper request; `granted`: the part of it that goes through all the same."""
     if match.squad(team).improper == 0 and not cost_time:
         fact: SimpleFact = ImproperRequested(team, about)
-        says = f"{sentence} First improper request of team {team}: written down, nothing else."
+        says = f"{sentence} First improper request of team {team}: written down, no sanction."
         return _refused(match, Severity.IMPROPER, code, says, (*granted, fact), granted, otherwise)
     cause = DelayCause.PROLONGED if cost_time else DelayCause.REPEATED_IMPROPER
     return delay(match, team, code, sentence, cause, granted, otherwise)
@@ -75,12 +75,10 @@ def delay(
 ) -> Decision:
     """Refuse a request that holds up the game: the next step of the delay ladder is proposed."""
     fact = delay_fact(match, team, cause)
-    step = (
-        "Delay warning"
-        if fact.step is DelayStep.WARNING
-        else f"Delay penalty: point and service to {team.other}"
-    )
-    says = f"{sentence} {step} for team {team}."
+    gives = f"Delay {fact.step.value} for team {team}"
+    if fact.step is DelayStep.PENALTY:
+        gives += f": point and service to {team.other}"
+    says = f"{sentence} {gives}."
     return _refused(match, Severity.DELAY, code, says, (*granted, fact), granted, otherwise)
 
 
@@ -94,13 +92,33 @@ def _refused(
     otherwise: tuple[SimpleFact, ...],
 ) -> Decision:
     reference = match.profile.reference(code)
+    through = _goes_through(granted)
+    waved_off = f"Waved off in time: {through or 'nothing is written down for it'}."
+    sentence = f"{sentence} {through}." if through else sentence
     options = (
         option(AS_RULED, sentence, *ruled, reference=reference),
-        option(NO_SANCTION, "Waved off in time: nothing is written down for it.", *granted),
+        option(NO_SANCTION, waved_off, *granted),
     )
     return Decision(
         (), Ruling(code, severity, sentence, reference), Proposal(code, options, AS_RULED), otherwise
     )
+
+
+def _goes_through(granted: tuple[SimpleFact, ...]) -> str:
+    """The pairs of a refused request that are written all the same, in words; "" for none."""
+    pairs = [pair for fact in granted if isinstance(fact, Substituted) for pair in fact.pairs]
+    if not pairs:
+        return ""
+    named = ", ".join(f"{pair.comes_in} in for {pair.goes_out}" for pair in pairs)
+    return f"{named} {'goes' if len(pairs) == 1 else 'go'} through"
+
+
+def unlisted(match: Match, team: Team, number: int | None, *otherwise: SimpleFact) -> Decision | None:
+    """A refusal if a team list was given and the player is not on it, else None."""
+    if number is None or listed(match.squad(team), number):
+        return None
+    sentence = f"{number} is not on the list of team {team}: read the number again."
+    return refuse(match, "not_on_list", sentence, *otherwise)
 
 
 def not_in_set(match: Match) -> Decision | None:

@@ -58,6 +58,13 @@ def outcome(match: Match, fault: Found) -> Outcome:
     return _settled(match, fault.team, len(touched), lost, _points_given(match, fault))
 
 
+def beyond_the_record(match: Match) -> str:
+    """Says how many rallies of the set are known, and what to do where the fault is older."""
+    known = len(match.rallies)
+    count = "no rally" if not known else "only 1 rally" if known == 1 else f"only {known} rallies"
+    return f"The record knows {count} of this set. Give a rally it knows, or say that the moment is unknown."
+
+
 def _touched(match: Match, rallies: int) -> int:
     return max(0, min(rallies, len(match.rallies)))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import structs
 
-from crewlink.match.answer import fine, option, refuse
+from crewlink.match.answer import fine, option, refuse, unlisted
 from crewlink.match.commands import Misconduct, Sanction
 from crewlink.match.completed import award, score_after
 from crewlink.match.facts import Sanctioned
@@ -62,6 +62,9 @@ def decide(match: Match, command: Sanction) -> Decision:
     fact = fact_of(match, team, person, card)
     if match.phase is Phase.FINISHED:
         return refuse(match, "match_over", "The match is over.", fact)
+    stranger = unlisted(match, team, person.number, fact)
+    if stranger is not None:
+        return stranger
     if card is Card.WARNING:
         if match.squad(team).warned:
             return refuse(match, "card_once", f"Team {team} has already had its yellow card.", fact)
@@ -85,6 +88,9 @@ def decide_misconduct(match: Match, command: Misconduct) -> Decision:
     team, person = command.team, command.person
     if match.phase is Phase.FINISHED:
         return refuse(match, "match_over", "The match is over.")
+    stranger = unlisted(match, team, person.number)
+    if stranger is not None:
+        return stranger
     card = by_scale(match, team, person, command.conduct)
     open_cards = [c for c in Card if c is Card.WARNING or STEPS.index(c) >= _steps_taken(match, team, person)]
     cards = [card, *(c for c in open_cards if c is not card)]

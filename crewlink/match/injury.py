@@ -10,7 +10,7 @@ from crewlink.match.facts import RecoveryGiven, Resumed, SetRestarted, Stopped
 from crewlink.match.pairing import exceptional_objection, regular_partners
 from crewlink.match.ruling import Decision
 from crewlink.match.scoring import PLAYING
-from crewlink.match.state import NO_REQUESTS, Match, OnCourt, StandStill, found, with_squad
+from crewlink.match.state import NO_REQUESTS, Match, OnCourt, StandStill, found, listed, with_squad
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase, StopCause
 
@@ -37,8 +37,8 @@ def ways_on(match: Match, team: Team, number: int) -> WaysOn:
     regular: tuple[int, ...] = ()
     if court.substitutions < match.profile.substitutions.per_set:
         regular = regular_partners(match, team, number)
-    listed = squad.sheet.players
-    exceptional = tuple(n for n in listed if exceptional_objection(match, team, Pair(n, number)) is None)
+    able = squad.sheet.players
+    exceptional = tuple(n for n in able if exceptional_objection(match, team, Pair(n, number)) is None)
     sent_off = number in court.must_leave
     return WaysOn(regular, exceptional, not sent_off and number not in squad.recovered)
 
@@ -50,7 +50,11 @@ def decide_stop(match: Match, command: Stop) -> Decision:
         return closed
     fact = Stopped(command.cause, command.team, command.number, command.in_rally)
     again = " The rally is played again." if command.in_rally else ""
-    return fine(match, "stopped", f"Play is stopped.{again}", fact)
+    team, number = command.team, command.number
+    known = team is None or number is None or listed(match.squad(team), number)
+    # play is stopped whatever the number: who is hurt is asked afterwards
+    strange = "" if known else f" {number} is not on the list of team {team}: check the number."
+    return fine(match, "stopped", f"Play is stopped.{again}{strange}", fact)
 
 
 def decide_resume(match: Match, command: Resume) -> Decision:

@@ -40,6 +40,9 @@ def decide(match: Match, command: LiberoSwap) -> Decision:
     illegal = _illegal(match, command)
     if illegal is not None:
         return delay(match, team, *illegal, DelayCause.LIBERO, otherwise=(fact,))
+    if match.interruption.replay and court.libero not in court.must_leave:
+        # Officials' guides allow none before a replay but for an injury; no rule text names a sanction.
+        return refuse(match, "libero_replay", "The rally is played again first: no libero change now.", fact)
     if command.moment is not Moment.DEAD_BALL:
         return _decide_late(match, command, fact)
     return fine(match, "libero", f"Team {team}: {command.comes_in} in for {command.goes_out}.", fact)
@@ -75,8 +78,6 @@ def _illegal(match: Match, command: LiberoSwap) -> tuple[str, str] | None:
     team, comes_in, goes_out = command.team, command.comes_in, command.goes_out
     court, squad = match.court(team), match.squad(team)
     active = active_liberos(squad, court)
-    if match.interruption.replay and court.libero not in court.must_leave:
-        return "replay_due", "The rally is played again: no replacement before it."
     if comes_in in (*squad.out, *squad.liberos_out, *court.barred):
         return "libero_partner", f"{comes_in} may not play."
     if goes_out == court.libero and comes_in not in active and comes_in != court.stands_for:

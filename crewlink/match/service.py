@@ -7,14 +7,23 @@ from typing import cast
 from msgspec import structs
 
 from crewlink.match.answer import not_in_set, option, refuse
-from crewlink.match.cancelling import Found, Outcome, as_it_is, exchanged, fact_of, for_closed_set, outcome
+from crewlink.match.cancelling import (
+    Found,
+    Outcome,
+    as_it_is,
+    beyond_the_record,
+    exchanged,
+    fact_of,
+    for_closed_set,
+    outcome,
+)
 from crewlink.match.commands import Pair, WrongInformation, WrongServer
 from crewlink.match.completed import judged
 from crewlink.match.facts import Corrected, Exchange, LiberoReplaced, SimpleFact, Substituted
 from crewlink.match.pairing import objection
 from crewlink.match.rotation import slot_at
 from crewlink.match.ruling import Decision, Option, Proposal, Ruling, Severity
-from crewlink.match.state import Match, active_liberos
+from crewlink.match.state import Match, active_liberos, listed
 from crewlink.match.teams import Score, Six, Team
 from crewlink.match.terms import Cause
 
@@ -42,19 +51,36 @@ def _decide_after_set(match: Match, command: WrongServer) -> Decision:
 
 
 def _decide_in_set(match: Match, command: WrongServer) -> Decision:
-    team, number = command.team, command.number
-    due = _due(match, command)
-    if command.at_hit and match.serving is not team:
-        return refuse(match, "not_serving", f"Team {team} does not serve.")
-    if command.at_hit and number == due and command.rallies == 0 and not _libero_out_of_slot(match, command):
-        return refuse(match, "right_server", f"{number} is the right server.")
+    wrong_question = _contradicted(match, command)
+    if wrong_question is not None:
+        return refuse(match, *wrong_question)
     options = (*_explanations(match, command), *_faults(match, command))
     suggested = "moment_unknown" if command.rallies is None else "wrong_server"
+    if not listed(match.squad(command.team), command.number):
+        suggested = "not_on_list"
     if not any(o.code == suggested for o in options):
         suggested = options[-1].code
     chosen = next(o for o in options if o.code == suggested)
     ruling = Ruling("wrong_server", Severity.FAULT, chosen.sentence, match.profile.reference("wrong_server"))
     return Decision((), ruling, Proposal("wrong_server", options, suggested))
+
+
+def _contradicted(match: Match, command: WrongServer) -> tuple[str, str] | None:
+    """What the record says against the question: no such rally, the other team served, the right player."""
+    team, number, rallies = command.team, command.number, command.rallies
+    if rallies is not None and not 0 <= rallies <= len(match.rallies):
+        return "no_such_rally", beyond_the_record(match)
+    if (command.at_hit or rallies == 0) and match.serving is not team:
+        return "not_serving", f"Team {team} does not serve."
+    if rallies:
+        line = match.rallies[-rallies]
+        if line.serving is not team or not line.played:
+            return "not_serving", f"Team {team} did not serve in that rally."
+    elif not command.at_hit and rallies is None:
+        return None
+    if number == _due(match, command) and not _libero_out_of_slot(match, command):
+        return "right_server", f"{number} {'was' if rallies else 'is'} the right server."
+    return None
 
 
 def _due(match: Match, command: WrongServer) -> int:
@@ -68,11 +94,25 @@ def _due(match: Match, command: WrongServer) -> int:
 
 
 def _libero_out_of_slot(match: Match, command: WrongServer) -> bool:
-    """True if the libero on court is the one who serves, and may not in this place of the order."""
+    """True if a libero was due to serve in the place of another player, and may not in that place."""
     court = match.court(command.team)
-    if command.number != court.libero or court.order[0] != court.libero:
+    if command.number not in match.squad(command.team).liberos:
         return False
-    return not match.profile.libero.may_serve or court.libero_slot != slot_at(court, 0)
+    slot = (court.turns - _gained_since(match, command.team, command.rallies or 0)) % 6
+    return not match.profile.libero.may_serve or court.libero_slot != slot
+
+
+def _gained_since(match: Match, team: Team, rallies: int) -> int:
+    """How often a team has gained the service in the last `rallies`; it rotated as often."""
+    lines = match.rallies[len(match.rallies) - rallies :]
+    return sum(line.winner is team and line.serving is not team for line in lines)
+
+
+def _makes_room(match: Match, command: WrongServer) -> bool:
+    """True if the libero on court stands in the serving place now and may not serve there."""
+    court = match.court(command.team)
+    on = command.number == court.libero == court.order[0]
+    return on and (not match.profile.libero.may_serve or court.libero_slot != slot_at(court, 0))
 
 
 def _fault(match: Match, command: WrongServer, name: str, result: Outcome) -> Corrected:
@@ -80,7 +120,7 @@ def _fault(match: Match, command: WrongServer, name: str, result: Outcome) -> Co
     team = command.team
     fact = fact_of(match, Cause.WRONG_SERVER, name, result, team, command.number)
     partner = match.court(team).stands_for
-    if partner is None or not _libero_out_of_slot(match, command):
+    if partner is None or not _makes_room(match, command):
         return fact
     orders = list(fact.orders)
     orders[team.place] = exchanged(orders[team.place], command.number, partner)
@@ -122,6 +162,7 @@ def _explanations(match: Match, command: WrongServer) -> list[Option]:
     """The table's own errors that would explain it; each keeps the score."""
     made = [
         _misread(match, command),
+        _not_listed(match, command),
         _substitution_missing(match, command),
         _libero_missing(match, command),
         _line_up_typed(match, command),
@@ -137,6 +178,18 @@ def _misread(match: Match, command: WrongServer) -> Option | None:
         return None
     sentence = f"{due} was read as {command.number}: right server, nothing changes."
     return option("misread", sentence, explanation=True)
+
+
+def _not_listed(match: Match, command: WrongServer) -> Option | None:
+    """Nobody of that number may play: it was read wrongly, or the case is that of an unlisted player."""
+    if listed(match.squad(command.team), command.number):
+        return None
+    sentence = (
+        f"{command.number} is not on the list of team {command.team}: read the number again. "
+        f"If {command.number} really plays, ask about an unlisted player."
+    )
+    reference = match.profile.reference("unlisted_player")
+    return option("not_on_list", sentence, explanation=True, reference=reference)
 
 
 def look_alike(one: int, other: int) -> bool:

@@ -220,6 +220,11 @@ def active_liberos(squad: Squad, court: OnCourt) -> tuple[int, ...]:
     return tuple(n for n in squad.liberos if n not in gone)
 
 
+def listed(squad: Squad, number: int) -> bool:
+    """False if a team list was given and the number is not on it."""
+    return not squad.sheet.players or number in squad.sheet.players or number in squad.liberos
+
+
 def with_squad(match: Match, team: Team, **changes: Any) -> Match:
     """Change fields of a team's `Squad`."""
     if team is Team.A:

@@ -60,11 +60,18 @@ def _decide_pairs(match: Match, command: Substitute, everything: Substituted) ->
     if first.mistyped or command.kind is not REGULAR:
         return refuse(match, first.code, first.sentence, everything)
     if first.code == "substitutions_used_up":
-        cost = command.cost_time
-        return improper(match, team, first.code, first.sentence, ABOUT, cost, granted, (everything,))
+        sentence = _more_than_left(match, team, legal) if legal else first.sentence
+        return improper(match, team, first.code, sentence, ABOUT, command.cost_time, granted, (everything,))
     code = "some_pairs_illegal" if legal else first.code
     cause = DelayCause.ILLEGAL_REQUEST
     return delay(match, team, code, first.sentence, cause, granted, (everything,))
+
+
+def _more_than_left(match: Match, team: Team, legal: list[Pair]) -> str:
+    """More pairs than substitutions left: the first asked for go through, but the coach may choose."""
+    left = len(legal)
+    count = f"{left} substitution{'s' if left > 1 else ''}"
+    return f"Team {team} has only {count} left; the coach may choose: then ask again with those."
 
 
 def _objection(match: Match, team: Team, pair: Pair, kind: SubstitutionKind) -> Objection | None:

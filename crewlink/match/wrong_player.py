@@ -5,7 +5,15 @@ from __future__ import annotations
 from msgspec import structs
 
 from crewlink.match.answer import AS_RULED, delay_fact, not_in_set, option, refuse
-from crewlink.match.cancelling import Found, as_it_is, exchanged, fact_of, for_closed_set, outcome
+from crewlink.match.cancelling import (
+    Found,
+    as_it_is,
+    beyond_the_record,
+    exchanged,
+    fact_of,
+    for_closed_set,
+    outcome,
+)
 from crewlink.match.commands import Pair, UnlistedPlayer, WrongPlayer
 from crewlink.match.completed import judged
 from crewlink.match.facts import Corrected, Exchange, SetScore, Substituted
@@ -45,6 +53,8 @@ def _decide_after_set(match: Match, command: WrongPlayer) -> Decision:
 
 
 def _decide_in_set(match: Match, command: WrongPlayer) -> Decision:
+    if command.rallies is not None and not 0 <= command.rallies <= len(match.rallies):
+        return refuse(match, "no_such_rally", beyond_the_record(match))
     code = RULES[command.cause]
     in_time = match.phase not in PLAYING or (command.rallies == 0 and not command.at_hit)
     options = _in_time(match, command) if in_time else _played_on(match, command, code)

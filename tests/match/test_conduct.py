@@ -4,11 +4,12 @@ import pytest
 
 from crewlink.match.commands import BeginSet, Choose, LineUp, Misconduct, Overrule, Pair, Sanction, Substitute
 from crewlink.match.conduct import by_scale, next_step
+from crewlink.match.setup import MatchSetup, MidMatch, TeamStart
 from crewlink.match.sheet_check import defects
 from crewlink.match.standing import standing
 from crewlink.match.teams import Person, Role
 from crewlink.match.terms import Card, Conduct, SubstitutionKind
-from tests.match.playing import BASE_A, A, B, from_start, in_middle, line_ups
+from tests.match.playing import BASE_A, BASE_B, A, B, Table, from_start, in_middle, line_ups
 
 NINE = Person(number=9)
 COACH = Person(Role.COACH)
@@ -43,6 +44,24 @@ def test_scale(before: tuple[Sanction, ...], conduct: Conduct, shown: Card) -> N
     assert proposal.suggested == shown.value
     table.do(Choose(Misconduct(A, NINE, conduct), shown.value))
     assert table.match.a.cards[-1].card is shown
+
+
+def test_a_number_on_no_list_gets_no_card() -> None:
+    table = in_middle((5, 5), A)
+    for kind in Card:
+        decision = table.ask(card(Person(number=77), kind))
+        assert (decision.ruling.code, decision.facts) == ("not_on_list", ())
+        assert decision.ruling.sentence == "77 is not on the list of team A: read the number again."
+    asked = table.ask(Misconduct(A, Person(number=77), Conduct.RUDE))
+    assert (asked.ruling.code, asked.proposal) == ("not_on_list", None)
+    table.do(Overrule(card(Person(number=77), Card.WARNING), "the list was wrong"))
+    assert table.match.a.warned
+
+
+def test_without_a_list_any_number_may_get_a_card() -> None:
+    start = MidMatch(A, TeamStart(BASE_A), TeamStart(BASE_B), (5, 5))
+    table = Table(MatchSetup(start=start))
+    table.do(card(Person(number=77), Card.WARNING))
 
 
 def test_a_card_below_the_scale_is_refused_but_r1_may_overrule() -> None:

@@ -52,6 +52,13 @@ def test_a_stop_holds_play_until_it_goes_on() -> None:
     assert table.ask(Resume()).ruling.code == "not_stopped"
 
 
+def test_play_is_stopped_for_a_number_on_no_list_and_the_number_is_questioned() -> None:
+    table = in_middle((5, 5), A)
+    said = table.do(Stop(StopCause.INJURY, A, 77)).ruling.sentence
+    assert said == "Play is stopped. 77 is not on the list of team A: check the number."
+    assert table.match.phase is Phase.STOPPED
+
+
 def test_ways_on_for_a_hurt_player_in_order() -> None:
     table = in_middle((5, 5), A)
     ways = ways_on(table.match, A, 7)

@@ -231,6 +231,30 @@ def test_legal_pairs_go_through_when_another_is_refused() -> None:
     assert table.match.a.delays == 1
 
 
+def test_more_pairs_than_substitutions_left() -> None:
+    table = in_middle((5, 5), A, a=TeamStart(BASE_A, substitutions=5))
+    both = Substitute(A, (Pair(6, 9), Pair(11, 7)))
+    decision = table.ask(both)
+    assert (decision.ruling.code, decision.ruling.severity) == ("substitutions_used_up", Severity.IMPROPER)
+    assert "only 1 substitution left" in decision.ruling.sentence
+    assert "6 in for 9 goes through" in decision.ruling.sentence
+    assert decision.proposal is not None
+    waved_off = decision.proposal.option("no_sanction")
+    assert waved_off is not None
+    assert waved_off.sentence == "Waved off in time: 6 in for 9 goes through."
+    table.do(sub(11, 7))  # nothing was written: the coach may ask for the other pair instead
+    assert table.match.court_a.order == (4, 9, 11, 12, 2, 15)
+
+
+def test_a_request_refused_whole_names_no_pair() -> None:
+    proposal = in_middle((5, 5), A, a=TeamStart(BASE_A, substitutions=6)).ask(sub(6, 9)).proposal
+    assert proposal is not None
+    assert [o.sentence for o in proposal.options] == [
+        "Team A has used its 6 substitutions. First improper request of team A: written down, no sanction.",
+        "Waved off in time: nothing is written down for it.",
+    ]
+
+
 def test_exhausted_substitutions_are_an_improper_request() -> None:
     table = in_middle((5, 5), A, a=TeamStart(BASE_A, substitutions=6))
     assert table.ask(sub(11, 7)).ruling.severity is Severity.IMPROPER

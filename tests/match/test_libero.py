@@ -11,6 +11,7 @@ from crewlink.match.commands import (
     NameLibero,
     Overrule,
     Pair,
+    Replay,
     Sanction,
     Stop,
     Substitute,
@@ -82,6 +83,19 @@ def test_an_illegal_one_is_a_delay() -> None:
     table.do(Choose(question, "as_ruled"))
     assert table.match.a.delays == 1
     assert table.match.court_a.libero == 20
+
+
+def test_before_a_replay_no_libero_change_and_no_sanction() -> None:
+    table = in_middle((7, 9), B)
+    table.rallies("B")
+    table.do(Replay())
+    decision = table.ask(swap(20, 2))
+    assert (decision.ruling.code, decision.ruling.severity) == ("libero_replay", Severity.REFUSE)
+    assert decision.proposal is None
+    table.do(Overrule(swap(20, 2), "hurt player"))
+    assert table.match.court_a.libero == 20
+    again = table.ask(swap(2, 20))
+    assert (again.ruling.code, again.ruling.severity) == ("libero_no_rally", Severity.DELAY)
 
 
 def test_second_libero_takes_over() -> None:

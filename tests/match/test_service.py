@@ -211,10 +211,10 @@ def test_opponent_has_served_since_in_the_us_the_points_stand() -> None:
 
 def test_cancelled_points_are_not_cancelled_twice() -> None:
     table = in_middle((10, 8), A)
-    table.rallies("AAA")
+    table.rallies("AAAA")
     settle(table, WrongServer(A, 15, 3, False))
     table.rallies("A")
-    assert table.match.score == (11, 9)
+    assert table.match.score == (12, 9)
     settle(table, WrongServer(A, 15, len(table.match.rallies), True))
     assert table.match.score == (10, 10)
 
@@ -255,11 +255,83 @@ def test_the_same_as_an_explanation_of_the_wrong_server() -> None:
     stands(table, (9, 9), (A, 4), BASE_A, BASE_B)
 
 
-def test_more_rallies_than_there_were_reach_back_to_the_start_only() -> None:
+def test_a_rally_that_the_record_does_not_know_is_no_moment() -> None:
     table = in_middle((10, 8), A)
+    assert table.ask(WrongServer(A, 15, 1, False)).ruling.code == "no_such_rally"
     table.rallies("AA")
-    assert settle(table, WrongServer(A, 15, 99, False)).score == (10, 9)
+    for at_hit in (False, True):
+        decision = table.ask(WrongServer(A, 15, 9, at_hit))
+        assert (decision.ruling.code, decision.proposal) == ("no_such_rally", None)
+        assert decision.ruling.sentence == (
+            "The record knows only 2 rallies of this set. "
+            "Give a rally it knows, or say that the moment is unknown."
+        )
     assert table.ask(WrongInformation(A, 99)).ruling.code == "no_such_rally"
+
+
+@pytest.mark.parametrize(
+    ("winners", "question", "code"),
+    [
+        ("A", WrongServer(A, 4, 1, False), "right_server"),
+        ("A", WrongServer(B, 3, 1, False), "not_serving"),
+        ("A", WrongServer(A, 4, 0, False), "right_server"),
+        ("A", WrongServer(B, 3, 0, False), "not_serving"),
+        ("A", WrongServer(A, 4, 1, True), "right_server"),
+        ("AA", WrongServer(A, 4, 2, False), "right_server"),
+        ("BA", WrongServer(B, 1, 1, False), "right_server"),
+        ("BA", WrongServer(A, 4, 2, False), "right_server"),
+        ("BA", WrongServer(A, 9, 1, False), "not_serving"),
+        ("BA", WrongServer(B, 1, 2, False), "not_serving"),
+        ("A", WrongServer(A, 4, None, True), "right_server"),
+    ],
+)
+def test_asked_about_the_rally_it_is_about(winners: str, question: WrongServer, code: str) -> None:
+    table = in_middle((5, 5), A)
+    table.rallies(winners)
+    decision = table.ask(question)
+    assert decision.ruling.severity is Severity.REFUSE
+    assert (decision.ruling.code, decision.proposal) == (code, None)
+
+
+def test_nobody_served_a_point_that_a_penalty_gave() -> None:
+    table = in_middle((5, 5), A)
+    table.do(Sanction(A, Person(number=7), Card.PENALTY))
+    assert table.ask(WrongServer(A, 15, 1, False)).ruling.code == "not_serving"
+
+
+def test_who_is_due_now_may_have_been_wrong_before() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("BA")  # 9 serves now, 4 was due in the first of the two
+    settle(table, WrongServer(A, 9, 2, False))
+    assert table.match.score == (5, 7)
+
+
+@pytest.mark.parametrize(("profile", "slot"), [("INT", None), ("USJ", 2)])
+def test_a_libero_who_served_out_of_turn_is_found_later(profile: str, slot: int | None) -> None:
+    start = TeamStart((20, 12, 2, 15, 4, 9), line_up=BASE_A, libero=(20, 7), libero_slot=slot)
+    for winners in ("A", "B"):
+        table = in_middle((14, 12), A, profile, a=start)
+        table.rallies(winners)
+        assert "wrong_server" in codes(table, WrongServer(A, 20, 1, False))
+
+
+def test_a_libero_who_served_in_the_right_turn_is_right_later() -> None:
+    start = TeamStart((20, 12, 2, 15, 4, 9), line_up=BASE_A, libero=(20, 7), libero_slot=3)
+    table = in_middle((14, 12), A, "USJ", a=start)
+    table.rallies("BA")
+    assert table.ask(WrongServer(A, 20, 2, False)).ruling.code == "right_server"
+
+
+def test_a_number_on_no_list_points_at_the_unlisted_player() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("A")
+    asked = proposal(table, WrongServer(A, 77, 1, False))
+    hint = asked.option("not_on_list")
+    assert asked.suggested == "not_on_list"
+    assert hint is not None
+    assert "unlisted player" in hint.sentence
+    assert hint.facts == ()
+    assert "not_on_list" not in codes(table, WrongServer(A, 15, 1, False))
 
 
 def test_found_after_the_last_point_the_set_goes_on() -> None:

@@ -168,3 +168,11 @@ def test_nothing_without_a_line_up() -> None:
     table = Table(setup())
     assert table.match.phase is Phase.BEFORE_MATCH
     assert table.ask(WrongPlayer(A, 11, 7)).ruling.code == "not_now"
+
+
+def test_a_rally_that_the_record_does_not_know_is_no_moment() -> None:
+    table = in_middle((5, 5), A)
+    table.rallies("AB")
+    for rallies in (-1, 3):
+        asked = table.ask(WrongPlayer(A, 6, 9, Cause.LINE_UP, rallies, False))
+        assert (asked.ruling.code, asked.proposal) == ("no_such_rally", None)
