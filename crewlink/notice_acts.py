@@ -13,9 +13,13 @@ from crewlink.crew.posts import CREW, TABLE, Post, word
 from crewlink.drafts import Accepted, Draft, Outcome, Requested, free, record
 from crewlink.match import commands
 from crewlink.match.history import decide
+from crewlink.match.state import listed
+from crewlink.match.teams import Team
 from crewlink.spell import current
 
 OPEN = (State.OPEN, State.ANSWERED)
+WRONG_SERVER = "wrong_server"
+"""Tells the number that really serves, on a list or not."""
 HEAD_INJURY = "head"
 """A suspected head injury is closed by the event's medical post alone."""
 
@@ -41,6 +45,9 @@ def raise_notice(court: Court, me: Me, command: say.Raise) -> Outcome:
         return no("no_such_level", "A message is now, soon or note.")
     if len(command.text) > say.TEXT_MOST:
         return no("text_too_long", f"At most {say.TEXT_MOST} letters. Numbers and posts say most.")
+    if command.kind != WRONG_SERVER and not _listed(court, command):
+        sentence = f"{command.number} is not on the list of team {command.team}: another number, or none."
+        return no("not_on_list", sentence)
     if command.joins and not _similar(court, me, command):
         return no("nothing_to_join", "There is no open notice like this one to join.")
     subject = _subject(court, command)
@@ -61,6 +68,13 @@ def raise_notice(court: Court, me: Me, command: say.Raise) -> Outcome:
     if subject:
         fields |= {"subject": subject, "id": notice_id(command.kind, subject)}
     return Accepted((Draft("free", "raise", fields, command.text, _readers(kind) if command.text else ()),))
+
+
+def _listed(court: Court, command: say.Raise) -> bool:
+    """False if the notice is about a number that is not on the list of its team."""
+    if command.number is None or command.team not in ("A", "B"):
+        return True
+    return listed(court.match.squad(Team(command.team)), command.number)
 
 
 def _about(court: Court, kind: Kind, command: say.Raise) -> dict[str, object]:

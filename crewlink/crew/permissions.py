@@ -39,8 +39,11 @@ ACTS: Mapping[str, frozenset[str]] = {
 """Free acts by the name that an entry bears."""
 
 _DECIDES = frozenset(
-    {"sanction", "misconduct", "adjust", "overrule", "decide_protest", "default", "incomplete", "restart_set"}
-)
+    {
+        "sanction", "misconduct", "adjust", "overrule", "decide_protest", "default", "incomplete",
+        "restart_set", "choose",
+    }
+)  # fmt: skip
 """R1's decisions: R2 and the scorer enter them for R1, the assistant scorer does not."""
 
 

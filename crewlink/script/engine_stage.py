@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from crewlink.crew.commands import CrewCommand
-from crewlink.crew.posts import Post
+from crewlink.crew.permissions import may
+from crewlink.crew.posts import Post, word
 from crewlink.match import history
 from crewlink.match.chain import Chain
+from crewlink.match.commands import to_wire
+from crewlink.match.ruling import Ruling, Severity
 from crewlink.match.setup import MatchSetup
 from crewlink.script.player import Act
 from crewlink.script.seen import Answer, Seen, seen
@@ -19,9 +22,11 @@ class EngineStage:
         self._written = 0
 
     def act(self, post: Post, command: Act) -> Answer:
-        """Decide at once; what is allowed is written at once."""
+        """Decide at once, if the post may; what is allowed is written at once."""
         if isinstance(command, CrewCommand):
             return Answer(skipped=True)
+        if not may(post, to_wire(command)[0]):
+            return Answer(Ruling("not_your_job", Severity.REFUSE, f"{word(post)} does not decide this."))
         decision = history.decide(self._chain, command)
         lines = []
         for fact in decision.facts:

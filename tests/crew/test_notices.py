@@ -402,3 +402,12 @@ def test_a_late_comer_gets_open_notices_with_their_true_age(hall: Hall) -> None:
     assert (first.kind, second.kind) == ("wrong_server", "conduct"), "most urgent first"
     assert second.age == pytest.approx(51.2, abs=0.5)
     assert second.late == pytest.approx(48.2, abs=0.5), "raised 48 s before it came here"
+
+
+def test_a_number_on_no_list_is_refused_but_for_a_wrong_server(hall: Hall) -> None:
+    for kind in ("medical", "conduct"):
+        answer = hall.do(Post.R2, Raise(kind, "A", 77))
+        assert (answer.kind, answer.code) == ("refused", "not_on_list")
+        assert answer.sentence == "77 is not on the list of team A: another number, or none."
+    assert hall.do(Post.R2, Raise("medical", "A")).kind != "refused"
+    assert hall.do(Post.SCORER, Raise("wrong_server", "A", 77)).kind != "refused"

@@ -24,7 +24,8 @@ from tests.crew.hall import SETUP, Hall
 
 POSTS = tuple(map(str, Post))
 R1_DECIDES = {
-    "sanction", "misconduct", "adjust", "overrule", "decide_protest", "default", "incomplete", "restart_set"
+    "sanction", "misconduct", "adjust", "overrule", "decide_protest", "default", "incomplete", "restart_set",
+    "choose",
 }  # fmt: skip
 CREW_ALONE = {"request", "refusal", "consent", "ready", "tick", "clock", "again"}
 TEAM = {"type": "point", "team": "A"}
