@@ -9,6 +9,7 @@ from PySide6.QtCore import Property, QObject, QUrl, Signal, Slot
 from PySide6.QtQml import QmlElement
 
 from crewlink.opening import PlanDefect, TeamPlan, suggested_short
+from crewlink.shirts import SHIRTS
 from crewlink.team_list import number_text, read_list, read_numbers
 from ui.bridge.rows import RowModel
 from ui.bridge.setup_roles import Chip, ChipRole, Fault, FaultRole
@@ -19,21 +20,6 @@ QML_IMPORT_MAJOR_VERSION = 1
 MOST_FILE_BYTES = 64 * 1024
 MOST_LINES = 3
 """So many faults are told at once; the rest when these are mended."""
-SHIRTS = (
-    ("not known", ""),
-    ("white", "#FFFFFF"),
-    ("black", "#111111"),
-    ("grey", "#8A8F94"),
-    ("red", "#C8202F"),
-    ("orange", "#E8730C"),
-    ("yellow", "#F2C200"),
-    ("green", "#1F8A3B"),
-    ("light blue", "#6FB7E9"),
-    ("blue", "#1F4FA8"),
-    ("purple", "#6B3FA0"),
-    ("pink", "#E486B4"),
-)
-"""Shirt colours by the word that people say."""
 
 
 @QmlElement
