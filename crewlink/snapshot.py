@@ -208,13 +208,14 @@ class ReadyStop(Struct, frozen=True):
 
 
 class ReadyView(Struct, frozen=True):
-    """The ready chain after an interruption. `state`: "none", "clear", "held"."""
+    """The ready chain after an interruption. `state`: "none", "clear", "held"; `person`: by a person."""
 
     state: str = "none"
     sentence: str = ""
     reason: str = ""
     seconds: float = 0.0
     stops: tuple[ReadyStop, ...] = ()
+    person: bool = False
 
 
 class ClockView(Struct, frozen=True):
@@ -348,8 +349,8 @@ class CourtTile(Struct, frozen=True):
     """One court on the supervisor's board. `linked` False: figures are as of `as_of` (ms, wall clock).
 
     `phase` ("Set 2", "End", "15:00") and `state` ("Rally", "Time-out A") are ready to read; `clock` runs
-    beside the state. `level` and `notice` are those of its most urgent open notice. `scored` False: no
-    points yet.
+    beside the state. `level` and `notice` are those of its most urgent open notice; one that all have
+    answered has no level, `pending` says what is still to come ("R1 decides"). `scored` False: no points yet.
     `due`: when a match that has not begun is planned (ms, wall clock), 0 if it is not.
     """
 
@@ -366,6 +367,7 @@ class CourtTile(Struct, frozen=True):
     clock: ClockView | None = None
     scored: bool = True
     due: int = 0
+    pending: str = ""
 
 
 class CourtSight(Struct, frozen=True):
@@ -388,12 +390,15 @@ class PlannedMatch(Struct, frozen=True):
 
 
 class OpenNotice(Struct, frozen=True):
-    """A notice that is open on a court; `answered` of `asked` posts have answered."""
+    """A notice that is not closed on a court; `answered` of `asked` posts have answered. `pending`: what is
+    still to come where all have ("R1 decides"), else "".
+    """
 
     court: int
     notice: NoticeView
     answered: int = 0
     asked: int = 0
+    pending: str = ""
 
 
 class Health(Struct, frozen=True):

@@ -23,6 +23,7 @@ from crewlink.match.standing import owed
 from crewlink.match.terms import Phase
 from crewlink.positions import checked_since, mismatch
 from crewlink.snapshot import ReadyStop, ReadyView
+from crewlink.views.history import text_of
 
 LIBERO = "libero"
 
@@ -51,12 +52,12 @@ class Interruption(Struct, frozen=True):
 
 
 class _Held(Struct, frozen=True):
-    """Why the service is held: one sentence, the reason, since when (seconds, this clock), by which stop."""
+    """Why the service is held: one sentence, the reason, since when (seconds, this clock), by a person?"""
 
     sentence: str
     reason: str
     since: float
-    stop: str = ""
+    person: bool = False
 
 
 def ready_view(court: Court, me: Me, moment: Moment) -> ReadyView:
@@ -73,7 +74,7 @@ def ready_view(court: Court, me: Me, moment: Moment) -> ReadyView:
     if held is None:
         return ReadyView(state="clear", sentence="Clear", reason="Nothing holds the service", stops=stops)
     seconds = max(0.0, moment.now - held.since)
-    return ReadyView("held", held.sentence, held.reason, seconds, stops)
+    return ReadyView("held", held.sentence, held.reason, seconds, stops, held.person)
 
 
 def _before_set(court: Court, me: Me) -> ReadyView:
@@ -117,7 +118,7 @@ def _reasons(
         kind = all_kinds()[raised.kind]
         reason = kind.title if kind.neutral else raised.detail or kind.title
         since = moment.local(raised.time, raised.device)
-        yield _Held(f"{word(raised.on_behalf or raised.post)} holds the service", reason, since, raised.post)
+        yield _Held(f"{word(raised.on_behalf or raised.post)} holds the service", reason, since, person=True)
     if court.match.phase == Phase.TIME_OUT:
         yield _Held("Time-out", "The clock runs", moment.dead_since)
     for one in owed(court.match):
@@ -126,9 +127,22 @@ def _reasons(
         yield _Held(f"{word(post)} cannot be heard", "Look across before you whistle", moment.dead_since)
     for stop in pause.stops:
         if stop in _asked(court, me, pause) and not _done(court, me, pause, stop):
-            yield _Held(
-                f"{_word(stop)} is not ready yet", _missing(court, pause, stop), moment.dead_since, stop
-            )
+            yield _Held(_sentence(me, pause, stop), _reason(court, pause, stop), moment.dead_since)
+
+
+def _sentence(me: Me, pause: Interruption, stop: str) -> str:
+    """Who is not ready; on R2's own device what R2 has to do."""
+    if stop == "R2" and me.post == Post.R2:
+        return "You: check the positions" if _positions(pause) is not None else "You: tap when ready"
+    return f"{_word(stop)} is not ready yet"
+
+
+def _reason(court: Court, pause: Interruption, stop: str) -> str:
+    """What happened, in the words of the newest line that made the pause; or what is still to do."""
+    if stop == "table" or not pause.pauses or (stop == "R2" and _positions(pause) is not None):
+        return _missing(pause, stop)
+    index = court.chain.index_of(pause.pauses[-1][1])
+    return _missing(pause, stop) if index is None else text_of(court.chain.line(index).fact)
 
 
 def _asked(court: Court, me: Me, pause: Interruption) -> tuple[str, ...]:
@@ -147,7 +161,7 @@ def _stops(court: Court, me: Me, pause: Interruption, holding: set[str]) -> Iter
     for stop in asked:
         done = _done(court, me, pause, stop)
         state = "holds" if holding & set(posts[stop]) else "done" if done else "waiting"
-        detail = "holds" if state == "holds" else _told(stop) if done else _missing(court, pause, stop)
+        detail = "holds" if state == "holds" else _told(stop) if done else _missing(pause, stop)
         yield ReadyStop(_word(stop), state, detail)
     if Post.R1 in me.filled:
         told = (
@@ -157,20 +171,20 @@ def _stops(court: Court, me: Me, pause: Interruption, holding: set[str]) -> Iter
 
 
 def _word(stop: str) -> str:
-    return {"table": word(Post.SCORER), LIBERO: "Libero", "R2": word(Post.R2)}[stop]
+    return {"table": word(Post.SCORER), LIBERO: word(Post.ASSISTANT), "R2": word(Post.R2)}[stop]
 
 
 def _told(stop: str) -> str:
     return {"table": "written", LIBERO: "tracked", "R2": "ready"}[stop]
 
 
-def _missing(court: Court, pause: Interruption, stop: str) -> str:
+def _missing(pause: Interruption, stop: str) -> str:
     """What a stop still has to do, in a word or two."""
     if stop == "table":
         return "still writing"
     if stop == LIBERO:
         return "not tracked yet"
-    return "positions not checked yet" if _positions(pause) is not None else "After the interruption"
+    return "positions not checked yet" if _positions(pause) is not None else "not yet"
 
 
 def _positions(pause: Interruption) -> bytes | None:

@@ -10,20 +10,22 @@ from crewlink.crew.posts import CREW, Post
 from crewlink.crew.ready import ReadyError, all_pauses, fact_names, parse, pause_of
 from crewlink.match.commands import (
     ChangeCourts,
+    Command,
     Delay,
     EndTimeOut,
     LiberoSwap,
     Pair,
     Point,
     Resume,
+    Sanction,
     Stop,
     Substitute,
     TimeOut,
     Undo,
 )
 from crewlink.match.setup import MatchSetup
-from crewlink.match.teams import Team
-from crewlink.match.terms import StopCause
+from crewlink.match.teams import Person, Role, Team
+from crewlink.match.terms import Card, StopCause
 from crewlink.script.expectations import RuleValue
 from crewlink.snapshot import ReadyView
 from tests.crew.hall import ALL, SETUP, Hall
@@ -98,6 +100,31 @@ def test_after_an_interruption_r1_is_told_when_nothing_holds_the_service(hall: H
     assert chain(hall) == ReadyView()
 
 
+@pytest.mark.parametrize(
+    ("command", "words"),
+    [
+        (SUBSTITUTION, "Substitution B, 9 in for 5"),
+        (Sanction(Team.B, Person(Role.PLAYER, 1), Card.PENALTY), "Red card B 1, point A"),
+        (Delay(Team.B), "Delay warning B"),
+    ],
+)
+def test_the_chain_says_what_happened_and_r2_is_told_what_to_do(
+    hall: Hall, command: Command, words: str
+) -> None:
+    hall.do(Post.SCORER, command)
+    own = chain(hall, Post.R2)
+    assert (chain(hall).sentence, chain(hall).reason) == ("R2 is not ready yet", words)
+    assert (own.sentence, own.reason, own.person) == ("You: tap when ready", words, False)
+
+
+def test_a_hold_by_a_person_is_told_from_a_stop_that_is_not_ready(hall: Hall) -> None:
+    hall.do(Post.SCORER, SUBSTITUTION)
+    hall.do(Post.R2, Hold("wet floor"))
+    assert (chain(hall).sentence, chain(hall).person) == ("R2 holds the service", True)
+    hall.do(Post.R2, Release())
+    assert (told(hall), chain(hall).person) == (("held", "R2 is not ready yet"), False)
+
+
 def test_ready_of_an_earlier_interruption_never_counts(hall: Hall) -> None:
     hall.do(Post.SCORER, SUBSTITUTION)
     hall.do(Post.R2, Ready())
@@ -161,8 +188,8 @@ def test_the_assistant_is_a_stop_only_where_somebody_is_assistant() -> None:
     assert [stop.word for stop in chain(without).stops] == ["Table", "R2", "R1"]
     hall = in_set(Hall(FULL))
     hall.do(Post.SCORER, SUBSTITUTION)
-    assert [stop.word for stop in chain(hall).stops] == ["Table", "Libero", "R2", "R1"]
-    assert told(hall) == ("held", "Libero is not ready yet")
+    assert [stop.word for stop in chain(hall).stops] == ["Table", "Assistant", "R2", "R1"]
+    assert told(hall) == ("held", "Assistant is not ready yet")
     hall.do(Post.ASSISTANT, Ready())
     assert told(hall) == ("held", "R2 is not ready yet")
     assert [stop.detail for stop in chain(hall).stops][:2] == ["written", "tracked"]
@@ -173,7 +200,7 @@ def test_a_replacement_entered_by_the_assistant_is_tracked() -> None:
     hall.do(Post.SCORER, TimeOut(Team.A))
     hall.do(Post.SCORER, EndTimeOut())
     hall.do(Post.R2, Ready())
-    assert told(hall) == ("held", "Libero is not ready yet")
+    assert told(hall) == ("held", "Assistant is not ready yet")
     hall.do(Post.ASSISTANT, LiberoSwap(Team.B, 14, 7))
     assert hall.court(Post.R1).lines[-1].fact[0] == "libero_replaced"
     assert told(hall)[0] == "clear"
