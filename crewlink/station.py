@@ -148,9 +148,9 @@ class Station:
         self._pass(now, wall_ms)
         return self.peer.author(kind, payload, now, wall_ms, private)
 
-    def peers(self) -> dict[bytes, PeerState]:
+    def peers(self, now: float | None = None) -> dict[bytes, PeerState]:
         """What is known about the other devices."""
-        return self.peer.peers()
+        return self.peer.peers(now)
 
     def members(self) -> tuple[bytes, ...]:
         """Certificates that are welcome."""

@@ -118,7 +118,7 @@ def insert(connection: sqlite3.Connection, rows: Sequence[StoredEntry]) -> bool:
 
     True when a text was taken away: it is gone from the disk after the next checkpoint.
     """
-    erased = connection.executemany(_ERASE, ((row.id,) for row in rows if row.private is None)).rowcount > 0
+    erased = connection.executemany(_ERASE, ((row.id,) for row in rows if not row.private)).rowcount > 0
     connection.executemany(_INSERT, ((*row[:3], _sum(*row[:3]), row.private, _text_sum(row)) for row in rows))
     return erased
 

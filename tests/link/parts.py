@@ -84,7 +84,7 @@ class StandIn:
         outputs, self._outputs = self._outputs, []
         return outputs
 
-    def peers(self) -> dict[bytes, PeerState]:
+    def peers(self, now: float | None = None) -> dict[bytes, PeerState]:
         others = (device for device in self.welcome if device != self.own.device)
         linked = set(self.links.values())
         return {
