@@ -143,7 +143,7 @@ def _faults(match: Match, command: WrongServer) -> list[Option]:
     unknown = Found(team, None, command.at_hit, rules.single_point, rules.reach, False)
     result = outcome(match, unknown)
     fact = _fault(match, command, "moment_unknown", result)
-    sentence = f"Moment unknown: no points cancelled. Point and service to {team.other}."
+    sentence = f"Moment unknown: no points cancelled. Point to {team.other}."
     found.append(option("moment_unknown", sentence, fact, reference=reference))
     return found
 
@@ -155,7 +155,7 @@ def _says(team: Team, result: Outcome, match: Match) -> str:
     before = f"{lost} point{'s' if lost != 1 else ''} of team {team} cancelled. " if lost else ""
     if result.score[team.other.place] > match.score[team.other.place]:
         return f"{before}Point and service to {team.other}."
-    return f"{before}Team {team.other} keeps the point it won, and serves."
+    return f"{before}{team.other} keeps its point and serves."
 
 
 def _explanations(match: Match, command: WrongServer) -> list[Option]:
@@ -207,7 +207,7 @@ def _substitution_missing(match: Match, command: WrongServer) -> Option | None:
     if objection(match, team, Pair(command.number, due)) is not None:
         return None
     pair = Exchange(due, command.number, court.order.index(due) + 1, court.substitutions + 1)
-    sentence = f"A substitution was not written: {command.number} in for {due}."
+    sentence = f"Substitution not written: {command.number} in for {due}."
     return option("substitution_missing", sentence, Substituted(team, (pair,), match.score), explanation=True)
 
 
@@ -236,7 +236,7 @@ def _line_up_typed(match: Match, command: WrongServer) -> Option | None:
     if not typed or any({due, number} & {s.goes_out, s.comes_in} for s in court.swaps):
         return None
     facts = _swapped(match, team, due, number)
-    sentence = f"The line-up was typed wrongly: {due} and {number} change places."
+    sentence = f"Line-up typed wrongly: {due} and {number} are swapped."
     return option("line_up_typed", sentence, *facts, explanation=True)
 
 
@@ -256,7 +256,7 @@ def _told_wrongly(match: Match, command: WrongServer) -> Option | None:
     if command.rallies is None or not 0 < command.rallies <= len(match.rallies):
         return None
     fact = _back_to_moment(match, command.team, command.rallies)
-    sentence = "The table had told the team the wrong server: back to that moment, no fault."
+    sentence = "The table named the wrong server: back to then."
     return option("wrong_information", sentence, fact, explanation=True)
 
 
@@ -265,7 +265,7 @@ def _score_to_check(match: Match, command: WrongServer) -> Option | None:
     court = match.court(command.team)
     if command.number not in (court.order[1], court.order[5]):
         return None
-    sentence = "A rally may be missing or written twice: check the score first."
+    sentence = "A rally is missing or written twice? Check the score."
     return option("check_score", sentence, explanation=True)
 
 

@@ -91,9 +91,9 @@ def _request_objection(match: Match, command: Substitute) -> tuple[str, str] | N
     if pause.replay:
         return "replay_due", "The rally is played again first: only a forced change before it."
     if team in pause.blocked:
-        return "blocked_after_delay", "After the delay warning no more requests in this interruption."
+        return "blocked_after_delay", "Warned for delay: no more requests before the next rally."
     if team in pause.asked and not command.same_request:
-        return "second_request", f"Team {team} has already asked in this interruption."
+        return "second_request", "Only one substitution request per team before the next rally."
     return None
 
 

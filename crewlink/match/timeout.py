@@ -44,7 +44,7 @@ def _improper(match: Match, command: TimeOut) -> tuple[str, str] | None:
     if match.interruption.replay:
         return "replay_due", "The rally is played again first: no requests before it."
     if team in match.interruption.blocked:
-        return "blocked_after_delay", "After the delay warning no more requests in this interruption."
+        return "blocked_after_delay", "Warned for delay: no more requests before the next rally."
     if match.court(team).time_outs >= match.profile.time_outs.per_set:
         return "time_outs_used_up", f"Team {team} has no time-out left in this set."
     return None

@@ -7,31 +7,72 @@ from typing import Any
 
 from crewlink.court import Court, Line
 from crewlink.match import facts as f
-from crewlink.match.chain import Line as ChainLine
+from crewlink.match.chain import Chain
 from crewlink.match.facts import Fact
 from crewlink.match.history import undo_target
-from crewlink.match.teams import Score
+from crewlink.match.teams import Score, Team
 from crewlink.snapshot import HistoryLine
 
 
 def history(court: Court, local_ms: Callable[[int, bytes], int], most: int) -> tuple[HistoryLine, ...]:
     """The newest `most` lines, newest first. `local_ms(time, device)` puts a time on this station's clock."""
-    return tuple(
-        _line(court.chain.line(place), court.lines[place], local_ms)
-        for place in range(len(court.lines) - 1, max(-1, len(court.lines) - 1 - most), -1)
-    )
+    newest = len(court.lines) - 1
+    shown = range(newest, max(-1, newest - most), -1)
+    gone = _taken_away(court.chain, shown)
+    return tuple(_line(court.chain, place, court.lines[place], local_ms, place in gone) for place in shown)
 
 
-def _line(line: ChainLine, told: Line, local_ms: Callable[[int, bytes], int]) -> HistoryLine:
+def _line(
+    chain: Chain, place: int, told: Line, local_ms: Callable[[int, bytes], int], gone: bool
+) -> HistoryLine:
+    line, before = chain.line(place), chain.before(place)
+    text, score = text_of(line.fact), line.match.score
+    if line.struck and isinstance(line.fact, f.RallyWon):  # the score it was written with
+        a, b = before.score
+        score = (a + 1, b) if line.fact.team is Team.A else (a, b + 1)
+    done = line.match.sets[-1] if len(line.match.sets) > len(before.sets) else None
+    if done is not None:
+        score = done.score
+        ended = f"Set {done.number}{f' to {done.winner}' if done.winner else ''}, {score_text(score)}"
+        text = ended if _plain_point(line.fact) else f"{ended}. {text}"
     return HistoryLine(
         entry=line.entry_id.hex(),
         time=local_ms(told.time, told.device),
-        score=score_text(line.match.score),
-        text=text_of(line.fact),
-        detail=_served(line.fact),
-        lane=_lane(line.fact),
+        score=score_text(score),
+        text=text,
+        detail="point taken away" if gone else _served(line.fact),
+        lane=_lane(line.fact, before.score, score),
         struck=line.struck,
     )
+
+
+def _plain_point(fact: Fact) -> bool:
+    return isinstance(fact, f.RallyWon) and fact.fault is None
+
+
+def _taken_away(chain: Chain, shown: range) -> set[int]:
+    """Places of the rallies whose point a later correction took away."""
+    gone = set[int]()
+    for place in reversed(shown):
+        for fact in chain.line(place).counts:
+            if isinstance(fact, f.Corrected) and any(fact.cancelled):
+                gone |= _taken_by(chain, place, fact, gone)
+    return gone
+
+
+def _taken_by(chain: Chain, place: int, fact: f.Corrected, gone: set[int]) -> set[int]:
+    left, rallies, found = list(fact.cancelled), fact.rallies or 0, set[int]()
+    for back in range(place - 1, -1, -1):
+        lines = chain.line(back).match.rallies
+        if back in gone or len(lines) <= len(chain.before(back).rallies):
+            continue
+        if not rallies or not any(left):
+            break
+        rallies -= 1
+        if left[lines[-1].winner.place]:
+            left[lines[-1].winner.place] -= 1
+            found.add(back)
+    return found
 
 
 def _served(fact: Fact) -> str:
@@ -40,11 +81,14 @@ def _served(fact: Fact) -> str:
     return ""
 
 
-def _lane(fact: Fact) -> str:
+def _lane(fact: Fact, before: Score, after: Score) -> str:
+    """The team that has won a point by it."""
     if isinstance(fact, f.RallyWon):
         return str(fact.team)
     if isinstance(fact, (f.Sanctioned, f.Delayed)) and _gives_point(fact):
         return str(fact.team.other)
+    if isinstance(fact, f.Corrected):
+        return next((str(team) for team in Team if after[team.place] > before[team.place]), "")
     return ""
 
 

@@ -27,7 +27,7 @@ _LEVELS = {"now": 0, "soon": 1, "note": 2}
 LATE_S = 5.0
 GONE_AFTER_S = 5.0
 UNCONFIRMED_S = 3.0
-NEUTRAL_TITLE = "For R1"
+NEUTRAL_TITLE = "R1 deals with it"
 """What the table shows in place of a title that benches should not read."""
 
 

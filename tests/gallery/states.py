@@ -177,8 +177,8 @@ def conduct_notice(post: str) -> NoticeView:
         "n-conduct",
         "conduct",
         "soon",
-        "For R1" if table else "Conduct",
-        "R1 to the table" if table else "Spectator, side of B",
+        "R1 deals with it" if table else "Conduct",
+        "Stay at the table." if table else "Spectator, side of B",
         "open",
         "R2",
         6.0,
@@ -280,7 +280,7 @@ def set_point(post: str) -> Snapshot:
     return replace(
         dead_ball(post),
         a=kites(24),
-        next_points=(NextPoint("A", "25:21", "set A"), NextPoint("B", "24:22")),
+        next_points=(NextPoint("A", "25:21", "wins the set"), NextPoint("B", "24:22")),
         history=(HistoryLine("07", at(14, 33), "24:21", "Point A, set point", "A 7 served", "A"), *history()),
     )
 

@@ -96,7 +96,7 @@ def test_conduct_is_neutral_at_the_table(face: OpenFace) -> None:
     """Benches can read the screen: no team, no person, no word of what it is about."""
     rig = face("table", "conduct")
     shown = " ".join(rig.texts())
-    assert "R1 to the table" in shown
+    assert {"R1 deals with it", "Stay at the table."} <= set(rig.texts())
     assert "Conduct" not in shown.replace("Delays, conduct", "")
     assert "Spectator" not in shown
 
@@ -105,7 +105,7 @@ def test_the_stack_shows_three_and_counts_the_rest(face: OpenFace) -> None:
     """The first plate whole, two in a row each, the rest as a count; each on show is told as shown."""
     notices = (hold_notice("scorer"), conduct_notice("scorer"), help_notice("scorer"), score_note("scorer"))
     rig = face("table", with_notices(dead_ball("scorer"), *notices))
-    assert {"Hold service", "R1 to the table", "R2 asks for the spare ball", "+ 1 more"} <= set(rig.texts())
+    assert {"Hold service", "R1 deals with it", "R2 asks for the spare ball", "+ 1 more"} <= set(rig.texts())
     rig.eventually(lambda: len(rig.of_kind(Shown)) == 3)
     assert {command.notice for command in rig.of_kind(Shown)} == {"n-hold", "n-conduct", "n-help"}
 

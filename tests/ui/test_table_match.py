@@ -138,6 +138,7 @@ def test_undo_is_a_new_line(crew: OpenCrew) -> None:
     snapshot = table.press("Bksp")
     assert (snapshot.a.points, texts(snapshot)[:2]) == (0, ["Crossed out", "Point A"])
     assert snapshot.history[1].struck
+    assert [line.score for line in snapshot.history[:2]] == ["0:0", "1:0"]
 
 
 def test_a_substitution(crew: OpenCrew) -> None:
@@ -224,10 +225,16 @@ def test_r1_by_sign(crew: OpenCrew) -> None:
     table.press("Up 9 Enter")
     snapshot = table.press("Enter Enter Down Enter Enter")
     assert texts(snapshot)[0].startswith("Wrong server A 9")
+    assert (snapshot.a.points, snapshot.b.points) == (0, 1)
+    assert [(line.detail, line.lane) for line in snapshot.history[:2]] == [
+        ("", "B"),
+        ("point taken away", "A"),
+    ]
+    assert table.desk.line.value == ""
 
 
 def test_conduct_from_r2_is_neutral_here(crew: OpenCrew) -> None:
-    """The plate says "R1 to the table"; Space says that the table knows."""
+    """The plate says "R1 deals with it"; Space says that the table knows."""
     table = crew()
     begun(table)
     snapshot = table.do(Post.R2, Raise("conduct", "B", None, "coach"))
@@ -261,6 +268,8 @@ def test_a_whole_set_by_keys_alone(crew: OpenCrew) -> None:
     assert table.desk.line.leftHint == "wins the set"
     snapshot = table.press("Left")
     assert (snapshot.a.sets, snapshot.set_number, snapshot.left) == (1, 2, "B")
+    assert (snapshot.history[0].text, snapshot.history[0].score) == ("Set 1 to A, 25:23", "25:23")
+    assert (verb(table), table.desk.line.value) == ("Set 1 to A, 25:23", "")
     table.wait(7.0)
     assert table.desk.panel.kind == "sets"
     table.press(sheet("Left", "3 8 1 10 5 14", "", ""))

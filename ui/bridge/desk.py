@@ -85,7 +85,8 @@ class Desk(QObject):
         if line is None or (before is not None and before.entry == line.entry) or not self._snapshot.undo:
             return
         words = f"{line.lane} scored" if line.lane and line.text == f"Point {line.lane}" else line.text
-        done = Done(line.entry, words, line.score, line.lane, self._now())
+        score = "" if line.score in words else line.score
+        done = Done(line.entry, words, score, line.lane, self._now())
         self._state = replace(self._state, done=done)
 
     def _world(self) -> World:

@@ -4,7 +4,7 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// A report of shouting at officials or bench conduct: the side, then who. At the table it says no more than "R1 to the table".
+// A report of shouting at officials or bench conduct: the side, then who. At the table it says no more than "R1 deals with it".
 Item {
     id: page
 
@@ -42,7 +42,7 @@ Item {
         x: page.contentX
         bl: page.upright ? 332 : 100
         size: page.sizes.body
-        text: "R1 gets the details. The table reads only: R1 to the table."
+        text: "R1 gets the details. The table reads only: R1 deals with it."
         color: Theme.dim
     }
 
