@@ -189,7 +189,7 @@ class Player:
             detail=step.detail,
             joins=joins,
             on_behalf=step.for_post or "",
-            to=tuple(map(str, step.to)),
+            to=tuple(map(str, step.addressees)),
             level=step.level or "",
         )
 

@@ -201,15 +201,16 @@ def _lapsed_now(court: Court, notice: Notice, view: NoticeView) -> bool:
 
 
 def _concerns(court: Court, me: Me, notice: Notice) -> bool:
-    """Whether a notice is a plate at this post: who raised it, must answer, or was shown it; all but set
-    points at the supervisor's. One that joined another is counted there.
+    """Whether a notice is a plate at this post: who raised it, must answer, or was shown it; all that calls
+    R1 to the table; all but set points at the supervisor's. One that joined another is counted there.
     """
     raised = notice.raised
     if raised is None or _joined(court, raised):
         return False
     if me.post in (*notice.asks, *raised.behind, *notice.shown, *(one.post for one in notice.joined)):
         return True
-    return me.post == Post.SITE and not all_kinds()[raised.kind].quiet
+    kind = all_kinds()[raised.kind]
+    return kind.neutral if me.post != Post.SITE else not kind.quiet
 
 
 def _joined(court: Court, raised: Raised) -> bool:

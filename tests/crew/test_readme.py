@@ -86,11 +86,9 @@ def acts_table() -> str:
     for code in URGENT:
         kind, (raised, answered, said) = all_kinds()[code], counted(code)
         assert raised <= MOST_TO_RAISE and answered <= MOST_TO_ANSWER, code
-        asks = ", ".join(kind.asks)
         level = "as sent" if kind.as_sent else kind.level
-        rows.append(
-            f"| {kind.title} (`{code}`) | {level} | {said or 'nothing more'} | {raised} | {asks} | {answered} |"
-        )
+        cells = (f"{kind.title} (`{code}`)", level, said, str(raised), ", ".join(kind.asks), str(answered))
+        rows.append(f"| {' | '.join(cells)} |")
     return "\n".join(rows)
 
 

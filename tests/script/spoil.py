@@ -48,20 +48,30 @@ WORDS = {
     },
     "suggested": {"penalty": "expulsion", "expulsion": "penalty", "disqualification": "penalty"},
     "state": {"open": "lapsed", "answered": "lapsed"},
-    "asked": {"R1": "assistant", "R2": "assistant", "scorer": "assistant"},
-    "answered": {"R1": "assistant", "R2": "assistant", "scorer": "assistant"},
+    "asked": {"R1": "assistant", "R2": "assistant", "scorer": "assistant", "site": "R1", "assistant": "R1"},
+    "answered": {"R1": "assistant", "R2": "assistant", "scorer": "assistant", "assistant": "R1"},
+    "by_sign": {"R1": "R2"},
+    "duties": {"open": "done", "done": "open", "late": "open"},
+    "ready": {"none": "held", "held": "clear", "clear": "held"},
     "card": {"penalty": "warning", "warning": "penalty", "expulsion": "penalty"},
     "member": {"coach": "doctor"},
     "stopped_for": {"protest": "injury"},
     "remarks": {"scorer_mistake": "other", "captain_told": "other"},
 }
-IN_PLACE_OF_NULL = {"winner": "A", "set_point": "A", "protest": "A", "positions": [1, 2, 3, 4, 5, 6]}
+IN_PLACE_OF_NULL = {
+    "winner": "A",
+    "set_point": "A",
+    "protest": "A",
+    "positions": [1, 2, 3, 4, 5, 6],
+    "notices": "A",
+}
 IN_PLACE_OF_NOTHING: dict[str, list[object]] = {
     "findings": ["point_outside_set"],
     "overlaps": [[1, 2]],
     "cards": [{"player": 1, "card": "warning"}],
     "owed": ["courts"],
     "open_notices": ["medical"],
+    "line_ups_due": ["A"],
 }
 
 

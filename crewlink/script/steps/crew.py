@@ -18,8 +18,8 @@ class RaiseNotice(Step, frozen=True, kw_only=True, tag="raise"):
     """Raise a notice of a kind (see the table of kinds). `for_post`: whose sign was seen, if another's.
 
     `detail`: a choice of the kind, such as "coach" or "floor wet". `joins`: name of the step that raised the
-    similar notice which this one joins. `to`: posts that a message or a call for help goes to. `level`: how
-    urgent the supervisor sends it.
+    similar notice which this one joins. `addressees`: posts that a message or a call for help goes to.
+    `level`: how urgent the supervisor sends it.
     """
 
     kind: str
@@ -28,7 +28,7 @@ class RaiseNotice(Step, frozen=True, kw_only=True, tag="raise"):
     detail: str = ""
     joins: Name | None = None
     for_post: Post | None = None
-    to: tuple[Post, ...] = ()
+    addressees: tuple[Post, ...] = ()
     level: Level | None = None
 
 
