@@ -41,13 +41,15 @@ WORDS = {
     "severity": {"fault": "delay", "delay": "improper_request", "improper_request": "refuse"},
     "phase": {
         "play": "stopped",
+        "before_match": "play",
+        "check": "play",
         "stopped": "play",
         "time_out": "play",
         "finished": "play",
         "between_sets": "check",
     },
     "suggested": {"penalty": "expulsion", "expulsion": "penalty", "disqualification": "penalty"},
-    "state": {"open": "lapsed", "answered": "lapsed"},
+    "state": {"open": "lapsed", "answered": "lapsed", "withdrawn": "lapsed"},
     "asked": {"R1": "assistant", "R2": "assistant", "scorer": "assistant", "site": "R1", "assistant": "R1"},
     "answered": {"R1": "assistant", "R2": "assistant", "scorer": "assistant", "assistant": "R1"},
     "by_sign": {"R1": "R2"},
@@ -55,7 +57,7 @@ WORDS = {
     "ready": {"none": "held", "held": "clear", "clear": "held"},
     "card": {"penalty": "warning", "warning": "penalty", "expulsion": "penalty"},
     "member": {"coach": "doctor"},
-    "stopped_for": {"protest": "injury"},
+    "stopped_for": {"protest": "injury", "injury": "protest"},
     "remarks": {"scorer_mistake": "other", "captain_told": "other"},
 }
 IN_PLACE_OF_NULL = {
