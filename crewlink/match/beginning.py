@@ -6,6 +6,7 @@ from msgspec import structs
 
 from crewlink.match.facts import SetScore
 from crewlink.match.setup import MatchSetup, MidMatch, TeamStart
+from crewlink.match.start_check import faults
 from crewlink.match.state import CardShown, Match, OnCourt, Order, Squad, Swap
 from crewlink.match.teams import Score, Team
 from crewlink.match.terms import Card, Phase, SubstitutionKind
@@ -14,7 +15,14 @@ from crewlink.rules.loading import override, read, shipped
 
 
 class SetupError(ValueError):
-    """A set-up that cannot be played: what is wrong, in one sentence."""
+    """A set-up that cannot be played: what is wrong, in one sentence.
+
+    `place`: where, by the names of its fields ("start, A, positions"), "" for no single one.
+    """
+
+    def __init__(self, reason: str, place: str = "") -> None:
+        super().__init__(reason)
+        self.place = place
 
 
 def begin(setup: MatchSetup) -> Match:
@@ -43,18 +51,23 @@ def _squad(setup: MatchSetup, team: Team) -> Squad:
     sheet = setup.sheet(team)
     doubled = [n for n in sheet.players if sheet.players.count(n) > 1]
     if doubled:
-        raise SetupError(f"team {team}: {doubled[0]} is on the list twice")
+        raise SetupError(f"team {team}: {doubled[0]} is on the list twice", f"teams, {team}, players")
     strange = [n for n in sheet.liberos if sheet.players and n not in sheet.players]
     if strange:
-        raise SetupError(f"team {team}: libero {strange[0]} is not on the team list")
+        raise SetupError(
+            f"team {team}: libero {strange[0]} is not on the team list", f"teams, {team}, liberos"
+        )
+    if sheet.players and sheet.captain is not None and sheet.captain not in sheet.players:
+        raise SetupError(
+            f"team {team}: captain {sheet.captain} is not on the team list", f"teams, {team}, captain"
+        )
     return Squad(sheet=sheet, liberos=sheet.liberos, captain=sheet.captain)
 
 
 def _taken_up(match: Match, start: MidMatch) -> Match:
-    if not 1 <= start.set_number <= match.format.max_sets:
-        raise SetupError(f"there is no set {start.set_number} in this format")
-    if len(start.sets) not in (0, start.set_number - 1):
-        raise SetupError(f"set {start.set_number} needs the results of the sets before it, or none")
+    fault = next(faults(match, start), None)
+    if fault is not None:
+        raise SetupError(fault.reason, f"start, {fault.place}")
     won = _won(start.sets)
     return structs.replace(
         match,
@@ -102,17 +115,13 @@ def _disqualified(start: TeamStart) -> tuple[int, ...]:
 
 def _court_in_middle(team: Team, start: TeamStart, points: int) -> OnCourt:
     order: Order = start.positions
-    if len(set(order)) != 6:
-        raise SetupError(f"team {team}: six different numbers are needed on court")
     libero, stands_for = start.libero or (None, None)
-    if libero is not None and libero not in order:
-        raise SetupError(f"team {team}: libero {libero} is not on court")
     regular = tuple(stands_for if n == libero and stands_for is not None else n for n in order)
     swaps, on_sheet = _swaps(start, regular)
     line_up: Order = start.line_up or on_sheet
     for used in start.pairs:
         if used.starter not in line_up:
-            raise SetupError(f"team {team}: {used.starter} is not in the line-up")
+            raise SetupError(f"team {team}: {used.starter} is not in the line-up", f"start, {team}, pairs")
     turns = _turns(team, line_up, swaps, regular)
     return OnCourt(
         points=points,
@@ -152,4 +161,4 @@ def _turns(team: Team, line_up: Order, swaps: tuple[Swap, ...], regular: Order) 
     for turns in range(6):
         if line_up[turns:] + line_up[:turns] == starters:
             return turns
-    raise SetupError(f"team {team}: the players on court do not fit the line-up")
+    raise SetupError(f"team {team}: the players on court do not fit the line-up", f"start, {team}, line_up")

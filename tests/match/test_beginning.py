@@ -85,9 +85,91 @@ def test_starts_in_the_middle_that_cannot_be(start: MidMatch, problem: str) -> N
         begin(setup(start=start))
 
 
+ON_A, ON_B = TeamStart(BASE_A), TeamStart(BASE_B)
+
+
+@pytest.mark.parametrize(
+    ("start", "place", "problem"),
+    [
+        (MidMatch(A, ON_A, ON_B, (27, 10)), "score", "set 1 can't stand at 27:10"),
+        (MidMatch(A, ON_A, ON_B, (25, 23)), "score", "set 1 can't stand at 25:23"),
+        (MidMatch(A, ON_A, ON_B, (-3, 2)), "score", "set 1 can't stand at -3:2"),
+        (MidMatch(A, ON_A, ON_B, set_number=2, sets=(SetScore(1, (25, 24), A),)), "set_scores", "end 25:24"),
+        (MidMatch(A, ON_A, ON_B, set_number=2, sets=(SetScore(1, (3, 3), B),)), "set_scores", "end 3:3"),
+        (MidMatch(A, ON_A, ON_B, set_number=2, sets=(SetScore(1, (27, 10), A),)), "set_scores", "end 27:10"),
+        (MidMatch(A, ON_A, ON_B, set_number=2, sets=(SetScore(1, (25, 10), B),)), "set_scores", "end 25:10"),
+        (
+            MidMatch(A, ON_A, ON_B, set_number=4, sets=tuple(SetScore(n, (25, 9), A) for n in (1, 2, 3))),
+            "set_scores",
+            "at 3:0 in sets the match was over",
+        ),
+        (MidMatch(A, TeamStart((4, 9, 7, 12, 20, 15)), ON_B), "A, positions", '20 is a libero: write "L20"'),
+        (MidMatch(A, TeamStart((4, 9, 7, 12, 6, 15), libero=(6, 2)), ON_B), "A, positions", "not one of its"),
+        (MidMatch(A, TeamStart((4, 20, 7, 12, 2, 15), libero=(20, 9)), ON_B), "A, positions", "front row"),
+        (MidMatch(B, TeamStart((4, 9, 7, 20, 2, 15), libero=(20, 12)), ON_B), "A, positions", "front row"),
+        (
+            MidMatch(A, TeamStart((4, 9, 7, 12, 20, 15), libero=(20, 15)), ON_B),
+            "A, libero_for",
+            "15 is on court",
+        ),
+        (MidMatch(A, TeamStart(BASE_A, pairs=(UsedPair(4, 9),)), ON_B), "A, pairs", "both are on court"),
+        (MidMatch(A, TeamStart(BASE_A, pairs=(UsedPair(4, 20, True),)), ON_B), "A, pairs", "a libero is not"),
+        (MidMatch(A, TeamStart(BASE_A, time_outs=5), ON_B), "A, time_outs", "5 time-outs in a set; 0 to 2"),
+        (
+            MidMatch(A, TeamStart(BASE_A, substitutions=9), ON_B),
+            "A, substitutions",
+            "9 substitutions in a set",
+        ),
+        (MidMatch(A, TeamStart(BASE_A, delays=-1), ON_B), "A, delays", "-1 can't be a count"),
+        (MidMatch(A, TeamStart((4, 9, 7, 12, 2, 2)), ON_B), "A, positions", "2 is there twice"),
+    ],
+)
+def test_a_start_that_cannot_be_says_where_and_why(start: MidMatch, place: str, problem: str) -> None:
+    with pytest.raises(SetupError) as caught:
+        begin(setup(start=start))
+    assert caught.value.place == f"start, {place}"
+    assert problem in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("start", "more"),
+    [
+        (MidMatch(A, ON_A, ON_B, (30, 29)), {}),
+        (MidMatch(A, ON_A, ON_B, (24, 25)), {}),
+        (MidMatch(A, ON_A, ON_B, (26, 26)), {"format": FormatOptions(cap=27)}),
+        (MidMatch(A, ON_A, ON_B, (14, 14), 5), {}),
+        (MidMatch(A, ON_A, ON_B, set_number=2, sets=(SetScore(1, (34, 36), B),)), {}),
+        (
+            MidMatch(A, ON_A, ON_B, set_number=2, sets=(SetScore(1, (27, 26), A),)),
+            {"format": FormatOptions(cap=27)},
+        ),
+        (
+            MidMatch(A, ON_A, ON_B, set_number=4, sets=tuple(SetScore(n, (25, 9), A) for n in (1, 2, 3))),
+            {"format": FormatOptions(all_sets=4)},
+        ),
+        (MidMatch(A, TeamStart((4, 9, 7, 20, 2, 15), libero=(20, 12)), ON_B), {}),  # has just rotated there
+        (MidMatch(A, TeamStart(BASE_A, time_outs=2, substitutions=6), ON_B), {}),
+    ],
+)
+def test_a_start_that_can_be_is_taken(start: MidMatch, more: dict[str, FormatOptions]) -> None:
+    assert begin(setup(start=start, **more)).score == start.score
+
+
+def test_the_caps_own_score_cannot_be_level() -> None:
+    start = MidMatch(A, ON_A, ON_B, (27, 27))
+    with pytest.raises(SetupError, match="can't stand at 27:27"):
+        begin(setup(start=start, format=FormatOptions(cap=27)))
+
+
+def test_a_captain_must_be_on_the_list() -> None:
+    with pytest.raises(SetupError, match="team A: captain 99 is not on the team list") as caught:
+        begin(MatchSetup(team_a=TeamSheet("A", (1, 2), 99)))
+    assert caught.value.place == "teams, A, captain"
+
+
 def test_a_match_taken_up_in_the_middle_knows_its_places() -> None:
     start = TeamStart(
-        (7, 12, 20, 15, 4, 6),
+        (15, 4, 6, 7, 12, 20),
         line_up=(4, 9, 7, 12, 2, 15),
         libero=(20, 2),
         libero_slot=2,
@@ -99,9 +181,9 @@ def test_a_match_taken_up_in_the_middle_knows_its_places() -> None:
     )
     table = in_middle((12, 10), A, "USJ", a=start)
     a = standing(table.match).a
-    assert [p.slot for p in a.places] == [3, 4, 5, 6, 1, 2]
-    assert [p.libero for p in a.places] == [False, False, True, False, False, False]
-    assert (a.places[2].stands_for, a.libero_slot) == (2, 2)
+    assert [p.slot for p in a.places] == [6, 1, 2, 3, 4, 5]
+    assert [p.libero for p in a.places] == [False, False, False, False, False, True]
+    assert (a.places[5].stands_for, a.libero_slot) == (2, 2)
     assert (a.time_outs.used, a.substitutions.used, a.improper, a.delays, a.warned) == (1, 1, 1, 1, True)
     table.do(Substitute(A, (Pair(9, 6),)))
 

@@ -11,7 +11,7 @@ TOPICS = {
 }  # fmt: skip
 BELOW = {
     "answer", "beginning", "cancelling", "commands", "completed", "facts", "pairing", "rotation", "ruling",
-    "scoring", "setup", "sheet_check", "state", "teams", "terms",
+    "scoring", "setup", "sheet_check", "start_check", "state", "teams", "terms",
 }  # fmt: skip
 ABOVE = {"chain", "correction", "engine", "history", "standing"}
 

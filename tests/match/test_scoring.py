@@ -33,7 +33,7 @@ def test_set_point(score: tuple[int, int], set_points: tuple[Team, ...], near: t
 
 
 @pytest.mark.parametrize(
-    ("score", "set_points"), [((26, 26), (A, B)), ((26, 25), (A,)), ((25, 25), ()), ((24, 26), (B,))]
+    ("score", "set_points"), [((26, 26), (A, B)), ((26, 25), (A,)), ((25, 25), ()), ((25, 26), (B,))]
 )
 def test_a_cap_may_give_both_teams_set_point(score: tuple[int, int], set_points: tuple[Team, ...]) -> None:
     assert standing(in_middle(score, A, format=FormatOptions(cap=27)).match).set_points == set_points
