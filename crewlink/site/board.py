@@ -1,7 +1,8 @@
 """All courts of a hall on one board, made out of the snapshots that a site post has of each. Pure.
 
-A tile keeps its place by its court's number, whatever happens. What is open stands in one list, NOW first,
-then by age. A court that cannot be heard keeps its last figures and says as of when; that is no notice.
+A tile keeps its place by its court's number, whatever happens. What is not closed stands in one list, NOW
+first, then by age; what all have answered and nobody has closed yet stands after it. A court that cannot be
+heard keeps its last figures and says as of when; that is no notice.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Iterable, Sequence
 
 from msgspec.structs import replace
 
+from crewlink.crew.kinds import all_kinds
 from crewlink.crew.posts import Post
 from crewlink.snapshot import (
     BoardSnapshot,
@@ -100,7 +102,9 @@ def tile(sight: CourtSight, wall: int, due: int = 0) -> CourtTile:
     """One court's tile at `wall` (ms); `due` as in CourtTile."""
     snapshot = sight.snapshot
     linked = sight.silent < UNLINKED_S
-    notice = next((one.notice for one in _open(sight) if one.notice.level != "note"), None)
+    first = next((one for one in _open(sight) if one.notice.level != "note"), None)
+    notice = first.notice if first is not None else None
+    to_come = first.pending if first is not None else ""
     return CourtTile(
         court=sight.court,
         a=_figure(snapshot, snapshot.a),
@@ -110,11 +114,12 @@ def tile(sight: CourtSight, wall: int, due: int = 0) -> CourtTile:
         set_number=snapshot.set_number,
         linked=linked,
         as_of=wall if linked else wall - round(sight.silent * 1000),
-        level=notice.level if notice is not None else "",
+        level=notice.level if notice is not None and not to_come else "",
         notice=notice,
         clock=snapshot.clock if notice is None else None,
         scored=snapshot.phase != "before",
         due=due,
+        pending=to_come,
     )
 
 
@@ -131,24 +136,36 @@ def brief(notice: NoticeView) -> str:
 
 
 def open_notices(sights: Iterable[CourtSight]) -> tuple[OpenNotice, ...]:
-    """What is open on all courts: NOW first, in a level the oldest first."""
+    """What is not closed on all courts: NOW first, in a level the oldest first, answered ones last."""
     found = [one for sight in sights for one in _open(sight)]
-    return tuple(sorted(found, key=lambda one: (*_urgency(one.notice), one.court, one.notice.id)))
+    return tuple(sorted(found, key=lambda one: (*_urgency(one), one.court, one.notice.id)))
 
 
 def _open(sight: CourtSight) -> list[OpenNotice]:
-    """A court's open notices, most urgent first."""
-    live = [one for one in sight.snapshot.notices if one.state == "open"]
-    return [_counted(sight.court, one) for one in sorted(live, key=_urgency)]
+    """A court's notices that are not closed, most urgent first."""
+    live = [one for one in sight.snapshot.notices if one.state in ("open", "answered")]
+    return sorted((_counted(sight.court, one) for one in live), key=_urgency)
 
 
-def _urgency(notice: NoticeView) -> tuple[int, float]:
-    return _LEVELS.get(notice.level, len(_LEVELS)), -notice.age
+def _urgency(one: OpenNotice) -> tuple[bool, int, float]:
+    return one.pending != "", _LEVELS.get(one.notice.level, len(_LEVELS)), -one.notice.age
+
+
+def pending(notice: NoticeView) -> str:
+    """What is still to come about a notice that all have answered: "R1 decides"; "" while it is open."""
+    if notice.state != "answered":
+        return ""
+    kind = all_kinds().get(notice.kind)
+    decides = notice.kind == "wrong_server" or (
+        kind is not None and kind.ends == "outcome" and not kind.phone
+    )
+    return "R1 decides" if decides else "not done yet"
 
 
 def _counted(court: int, notice: NoticeView) -> OpenNotice:
     asked = [row for row in notice.receipts if row.state not in ("raised", "unfilled")]
-    return OpenNotice(court, notice, sum(1 for row in asked if row.state in _ANSWERED), len(asked))
+    answered = sum(1 for row in asked if row.state in _ANSWERED)
+    return OpenNotice(court, notice, answered, len(asked), pending(notice))
 
 
 def _figure(snapshot: Snapshot, team: TeamView) -> TeamView:

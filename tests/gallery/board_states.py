@@ -66,9 +66,14 @@ def site_links(**states: tuple[str, float]) -> tuple[PostLink, ...]:
     )
 
 
+_SETS = {1: (0, 0), 2: (1, 0), 3: (1, 1)}
+"""Sets won by A and B, by the set that is played."""
+
+
 def court(number: int) -> Snapshot:
     """A court of the hall in an ordinary rally."""
     one, other, set_number, points_a, points_b = _NAMES[number]
+    sets_a, sets_b = _SETS[set_number]
     return Snapshot(
         TAKEN,
         "site",
@@ -77,8 +82,8 @@ def court(number: int) -> Snapshot:
         phase="rally",
         phase_word="Rally",
         set_number=set_number,
-        a=TeamView("A", one, one, points=points_a),
-        b=TeamView("B", other, other, points=points_b),
+        a=TeamView("A", one, one, points=points_a, sets=sets_a),
+        b=TeamView("B", other, other, points=points_b, sets=sets_b),
         links=site_links(),
     )
 
@@ -201,8 +206,8 @@ def sights() -> tuple[CourtSight, ...]:
     courts[5] = replace(
         courts[5],
         set_number=3,
-        a=replace(courts[5].a, points=0, set_points=(22, 25)),
-        b=replace(courts[5].b, points=0, set_points=(25, 17)),
+        a=replace(courts[5].a, points=0, set_points=(22, 25), sets=1),
+        b=replace(courts[5].b, points=0, set_points=(25, 17), sets=1),
     )
     courts[5] = clocked(courts[5], "between_sets", ClockView("between_sets", "Between sets", 100.0, 180.0))
     courts[6] = replace(courts[6], notices=(spare_ball(),))
@@ -213,7 +218,7 @@ def sights() -> tuple[CourtSight, ...]:
         phase_word="Finished",
         result="Team A wins 2:0",
         a=replace(courts[8].a, points=0, sets=2),
-        b=replace(courts[8].b, points=0),
+        b=replace(courts[8].b, points=0, sets=0),
     )
     courts[12] = replace(courts[12], phase="before", phase_word="Before the match")
     lost = dict.fromkeys(("R1", "R2", "scorer", "assistant"), ("lost", 48.0))
@@ -268,6 +273,34 @@ def busy() -> BoardSnapshot:
     return hall(tuple(courts.values()))
 
 
+def all_answered(notice: NoticeView) -> NoticeView:
+    """The notice with everybody's answer; it is not closed."""
+    rows = tuple(
+        one if one.state in ("raised", "answered") else replace(one, state="answered", seconds=4.0)
+        for one in notice.receipts
+    )
+    return replace(notice, state="answered", asked=False, receipts=rows)
+
+
+def undecided() -> BoardSnapshot:
+    """A wrong server and conduct that all have answered and R1 has not decided; one notice is open."""
+    courts = {one.court: one for one in calm().sights}
+    for number, notices in (
+        (2, (all_answered(conduct_notice("site")),)),
+        (6, (spare_ball(),)),
+        (7, (all_answered(server_seen()),)),
+    ):
+        courts[number] = replace(courts[number], snapshot=replace(courts[number].snapshot, notices=notices))
+    return hall(tuple(courts.values()))
+
+
+def few(count: int) -> BoardSnapshot:
+    """A small hall: its first courts, the last one with a notice."""
+    courts = [CourtSight(number, court(number)) for number in range(1, count + 1)]
+    courts[-1] = replace(courts[-1], snapshot=replace(courts[-1].snapshot, notices=(spare_ball(),)))
+    return hall(tuple(courts), ())
+
+
 def large() -> BoardSnapshot:
     """A hall of thirty courts: three pages."""
     many = [replace(court(1 + (number - 1) % 12), court=f"Court {number}") for number in range(1, 31)]
@@ -291,11 +324,15 @@ SCENES: dict[str, Scene] = {
     "courts": Scene(_SITE, board=hall()),
     "calm": Scene(_SITE, board=calm()),
     "busy": Scene(_SITE, board=busy()),
+    "undecided": Scene(_SITE, board=undecided()),
     "large": Scene(_SITE, board=large()),
+    "two": Scene(_SITE, board=few(2)),
+    "four": Scene(_SITE, board=few(4)),
     "one": Scene(_SITE, board=hall((CourtSight(1, court(1)),), ())),
     "empty": Scene(_SITE, board=hall((), ())),
     "open_court": Scene(_SITE, opened(7), board=_SEVEN),
     "open_now": Scene(_SITE, opened(7), board=hall()),
     "open_medical": Scene(_SITE, opened(1), board=busy()),
+    "open_undecided": Scene(_SITE, opened(7), board=undecided()),
     "open_lost": Scene(_SITE, opened(11), board=hall()),
 }

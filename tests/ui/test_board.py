@@ -13,6 +13,7 @@ from crewlink.snapshot import CourtSight, PostLink, RefusalView
 from tests.gallery.board_states import (
     PLAN,
     WALL,
+    all_answered,
     busy,
     calm,
     changed,
@@ -24,6 +25,7 @@ from tests.gallery.board_states import (
     sights,
     site_links,
     spare_ball,
+    undecided,
 )
 from tests.gallery.scene import scenes
 from tests.gallery.states import TAKEN, at, set_point_notice
@@ -69,13 +71,29 @@ def test_open_notices_stand_now_first_then_oldest() -> None:
 
 
 def test_set_points_and_ended_notices_are_not_the_supervisors() -> None:
-    """Quiet ones never go to the site; answered and withdrawn ones are not open."""
+    """Quiet ones never go to the site; closed and withdrawn ones are not open."""
     quiet = set_point_notice("site")
-    done = replace(server_seen(), state="answered")
+    done = replace(server_seen(), state="withdrawn")
     snapshot = replace(court(1), notices=(quiet, done))
     made = board("Hall", (CourtSight(1, snapshot),), TAKEN, WALL)
     assert made.notices == ()
     assert (made.tiles[0].level, made.tiles[0].state) == ("", "Rally")
+
+
+def test_what_all_have_answered_stands_until_it_is_closed() -> None:
+    """After what is open, without a level; a wrong server and conduct are R1's, help is to be done."""
+    made = undecided()
+    assert [(one.court, one.pending) for one in made.notices] == [
+        (6, ""),
+        (7, "R1 decides"),
+        (2, "R1 decides"),
+    ]
+    tiles = {tile.court: tile for tile in made.tiles}
+    assert (tiles[7].level, tiles[7].state, tiles[7].pending) == ("", "Wrong server", "R1 decides")
+    assert (tiles[6].level, tiles[6].pending) == ("soon", "")
+    helped = replace(court(1), notices=(all_answered(spare_ball()),))
+    (one,) = board("Hall", (CourtSight(1, helped),), TAKEN, WALL).notices
+    assert one.pending == "not done yet"
 
 
 def test_an_open_notice_counts_its_answers() -> None:
@@ -166,8 +184,9 @@ def test_the_urgent_tile_is_the_same_tile_with_weight(face: OpenFace) -> None:
 def test_a_tile_says_what_is_open(face: OpenFace) -> None:
     """For eyes and for a screen reader."""
     rig = face("board", "courts")
-    assert rig.named("Court 7, NOW, Kites 23, Lynx 21, Set 2, Wrong server")
-    assert rig.named("Court 11, Moths 14, Hawks 19, Set 2, as of 14:31, out of reach")
+    assert rig.named("Court 7, NOW, Kites 23, Lynx 21, Set 2, sets 0:1, Wrong server")
+    assert rig.named("Court 11, Moths 14, Hawks 19, Set 2, sets 1:0, as of 14:31, out of reach")
+    assert "no link" in rig.texts()
     assert "14:45" in rig.texts() and "2 of 3 answered" in rig.texts()
 
 
@@ -190,6 +209,38 @@ def test_a_click_opens_a_court_and_esc_goes_back(face: OpenFace) -> None:
     rig.key(Qt.Key.Key_Escape)
     assert shown_hall(rig)
     assert rig.item("board.court5.tile").property("activeFocus") is True
+
+
+def test_answered_is_not_closed(face: OpenFace) -> None:
+    """Tile and list say who still has to act; the list does not say that nothing is open."""
+    rig = face("board", "undecided")
+    assert rig.named("Court 7, Kites 23, Lynx 21, Set 2, sets 0:1, Wrong server, answered, R1 decides")
+    assert rig.named("Court 7. Wrong server. answered, R1 decides.")
+    assert rig.texts().count("R1 decides") == 4
+    assert "Nothing is open." not in rig.texts()
+
+
+def test_a_small_hall_has_large_tiles(face: OpenFace) -> None:
+    """One, two and four courts; the words are the same, arrows go as the tiles lie."""
+    usual = face("board", "courts").rect(face("board", "courts").item("board.court1.tile")).width()
+    widths = [
+        rig.rect(rig.item("board.court1.tile")).width()
+        for rig in (face("board", "one"), face("board", "two"), face("board", "four"))
+    ]
+    assert widths[0] > widths[1] > widths[2] > usual
+    rig = face("board", "four")
+    rig.key(Qt.Key.Key_Right)
+    for key, number in ((Qt.Key.Key_Right, 2), (Qt.Key.Key_Down, 4), (Qt.Key.Key_Left, 3)):
+        rig.key(key)
+        assert rig.item(f"board.court{number}.tile").property("activeFocus") is True, (key, number)
+
+
+def test_the_bottom_line_says_what_enter_opens(face: OpenFace) -> None:
+    """The court of the most urgent notice, else the first; with no court nothing, and no forecast."""
+    assert "Enter opens court 7" in face("board", "courts").texts()
+    assert "Enter opens court 1" in face("board", "one").texts()
+    texts = face("board", "empty").texts()
+    assert not [text for text in texts if text.startswith(("Enter", "finish", "0 of"))]
 
 
 def test_enter_opens_the_first(face: OpenFace) -> None:

@@ -25,6 +25,8 @@ class TileRole(IntEnum):
     pulsing = _FIRST + 11
     lit = _FIRST + 12
     spoken = _FIRST + 13
+    sets = _FIRST + 14
+    pending = _FIRST + 15
 
 
 class OpenRole(IntEnum):
@@ -40,6 +42,7 @@ class OpenRole(IntEnum):
     pulsing = _FIRST + 8
     lit = _FIRST + 9
     spoken = _FIRST + 10
+    pending = _FIRST + 11
 
 
 class NextRole(IntEnum):

@@ -17,7 +17,9 @@ _LEVEL_WORDS = {"now": "NOW", "soon": "SOON", "note": "NOTE"}
 
 @dataclass(frozen=True, slots=True)
 class TileRow:
-    """A court's tile; `doing` may end with a running clock. No points: ""."""
+    """A court's tile; `doing` may end with a running clock. No points: "". `sets` won, A first: "sets 1:0",
+    "" before one is; `pending`: what is still to come where all have answered.
+    """
 
     court: int
     phase: str
@@ -32,11 +34,16 @@ class TileRow:
     pulsing: bool
     lit: bool
     spoken: str
+    sets: str
+    pending: str
 
 
 @dataclass(frozen=True, slots=True)
 class OpenRow:
-    """An open notice of a court; `second` is what it is about, or how many have answered."""
+    """A notice that is not closed; `second` is what it is about, how many have answered, or what is to come.
+
+    `level` "": all have answered, then `pending` is not "".
+    """
 
     key: str
     court: int
@@ -48,6 +55,7 @@ class OpenRow:
     pulsing: bool
     lit: bool
     spoken: str
+    pending: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,13 +107,23 @@ def tile_row(tile: CourtTile, elapsed: float) -> TileRow:
         pulsing=pulsing,
         lit=lit,
         spoken=_spoken(tile, state),
+        sets=sets_text(tile),
+        pending=tile.pending,
     )
+
+
+def sets_text(tile: CourtTile) -> str:
+    """Sets won, A first; "" before one is won, and at the end, where the figures are the sets."""
+    if tile.a is None or tile.b is None or tile.phase == "End" or not tile.a.sets + tile.b.sets:
+        return ""
+    return f"sets {tile.a.sets}:{tile.b.sets}"
 
 
 def _spoken(tile: CourtTile, state: str) -> str:
     parts = [f"Court {tile.court}", _LEVEL_WORDS.get(tile.level, "")]
     parts += [_team_words(team, tile.scored) for team in (tile.a, tile.b)]
-    parts += [tile.phase, state, "" if tile.linked else "out of reach"]
+    parts += [tile.phase, sets_text(tile), state]
+    parts += [f"answered, {tile.pending}" if tile.pending else "", "" if tile.linked else "out of reach"]
     return ", ".join(part for part in parts if part)
 
 
@@ -120,21 +138,30 @@ def open_row(one: OpenNotice, elapsed: float) -> OpenRow:
     notice = one.notice
     answered = f"{one.answered} of {one.asked} answered" if one.asked else ""
     short = bool(notice.detail) and len(notice.detail) <= DETAIL_LETTERS
-    second = notice.detail if short and notice.level != "now" else answered
+    second = one.pending or (notice.detail if short and notice.level != "now" else answered)
     age = notice.age + elapsed
-    pulsing, lit = pulse(notice.level, notice.asked, age)
+    level = "" if one.pending else notice.level
+    pulsing, lit = pulse(level, notice.asked, age)
     return OpenRow(
         key=f"{one.court} {notice.id}",
         court=one.court,
         notice=notice.id,
         title=brief(notice),
         second=second,
-        level=notice.level,
+        level=level,
         age=clock_text(age),
         pulsing=pulsing,
         lit=lit,
-        spoken=f"Court {one.court}. {_LEVEL_WORDS.get(notice.level, '')}. {notice.title}. {answered}.",
+        spoken=_spoken_open(one, answered),
+        pending=one.pending,
     )
+
+
+def _spoken_open(one: OpenNotice, answered: str) -> str:
+    said = f"answered, {one.pending}" if one.pending else answered
+    level = "" if one.pending else _LEVEL_WORDS.get(one.notice.level, "")
+    parts = [f"Court {one.court}", level, one.notice.title, said]
+    return "".join(f"{part}. " for part in parts if part).rstrip()
 
 
 def next_row(match: PlannedMatch) -> NextRow:

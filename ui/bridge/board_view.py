@@ -14,6 +14,7 @@ from PySide6.QtCore import Property, QObject, Signal, Slot
 from PySide6.QtQml import QmlElement
 
 from crewlink.crew.commands import Shown
+from crewlink.site.board import pending
 from crewlink.snapshot import BoardSnapshot, CourtSight, NoticeView
 from ui.bridge.board_roles import NextRole, OpenRole, TileRole
 from ui.bridge.board_rows import NextRow, OpenRow, TileRow, next_row, open_row, tile_row, wall_text
@@ -117,9 +118,13 @@ class BoardView(QObject):
     @Slot()
     def openFirst(self) -> None:
         """Open the court of the most urgent open notice, else the first court."""
+        first = self._first()
+        if first != NOBODY:
+            self.open(first)
+
+    def _first(self) -> int:
         courts = [one.court for one in self._board.notices] or [sight.court for sight in self._board.sights]
-        if courts:
-            self.open(courts[0])
+        return courts[0] if courts else NOBODY
 
     @Slot()
     def close(self) -> None:
@@ -136,6 +141,13 @@ class BoardView(QObject):
         self._chosen = notice
         self._show_court()
         self.changed.emit()
+
+    @Slot(str, result=str)
+    def pendingText(self, notice: str) -> str:
+        """What is still to come about a notice of the open court that all have answered, else ""."""
+        sight = self._sight()
+        live = sight.snapshot.notices if sight is not None else ()
+        return next((pending(one) for one in live if one.id == notice), "")
 
     @Slot(int)
     def turn(self, pages: int) -> None:
@@ -177,12 +189,23 @@ class BoardView(QObject):
     @Property(str, notify=changed)
     def healthText(self) -> str:
         health = self._board.health
-        return f"{health.linked} of {health.devices} devices linked"
+        return f"{health.linked} of {health.devices} devices linked" if self._board.tiles else ""
 
     @Property(str, notify=changed)
     def forecastText(self) -> str:
         forecast = self._board.health.forecast
-        return f"finish forecast {forecast}" if forecast else ""
+        return f"finish forecast {forecast}" if forecast and self._board.tiles else ""
+
+    @Property(str, notify=changed)
+    def enterText(self) -> str:
+        """What Enter does with nothing chosen: "Enter opens court 7"; "" with no court."""
+        first = self._first()
+        return "" if first == NOBODY else f"Enter opens court {first}"
+
+    @Property(int, notify=changed)
+    def courts(self) -> int:
+        """How many courts there are, on all pages."""
+        return len(self._board.tiles)
 
     @Property(str, notify=changed)
     def floodText(self) -> str:

@@ -4,7 +4,7 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// All courts: tiles four across that never move, the list of open notices beside them with what comes next under it.
+// All courts: tiles four across that never move (a hall of up to four courts has larger ones), the list of open notices beside them with what comes next under it.
 // Arrows go from tile to tile; Tab goes on to the list.
 FocusScope {
     id: hall
@@ -14,7 +14,8 @@ FocusScope {
     property int current: 0
 
     readonly property BoardSizes sizes: Theme.board
-    readonly property int across: 4
+    readonly property int across: hall.board.courts > 4 ? 4 : hall.board.courts > 1 ? 2 : 1
+    readonly property real zoom: hall.board.courts > 4 ? 1 : hall.board.courts > 2 ? 1.5 : hall.board.courts > 1 ? 2 : 2.9
 
     function tile(place: int): Item {
         return tiles.itemAt(place);
@@ -72,8 +73,10 @@ FocusScope {
             required property int index
 
             objectName: "board.court" + tile.court + ".tile"
-            x: hall.sizes.margin - 20 + (tile.index % hall.across) * 352
-            y: 24 + Math.floor(tile.index / hall.across) * 308
+            x: hall.sizes.margin - 20 + (tile.index % hall.across) * (hall.sizes.tileWide * hall.zoom + 16)
+            y: 24 + Math.floor(tile.index / hall.across) * (hall.sizes.tileHigh * hall.zoom + 16)
+            transformOrigin: Item.TopLeft
+            scale: hall.zoom
             width: hall.sizes.tileWide
             height: hall.sizes.tileHigh
             focusPolicy: tile.index === hall.current ? Qt.StrongFocus : Qt.ClickFocus

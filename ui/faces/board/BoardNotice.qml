@@ -10,6 +10,7 @@ Press {
 
     required property string noticeId
     required property NoticeLook notice
+    property string pending: ""
 
     readonly property BoardSizes sizes: Theme.board
     readonly property bool live: row.notice.live
@@ -55,7 +56,7 @@ Press {
 
         Words {
             x: row.textX
-            bl: 90
+            bl: 94
             size: row.sizes.small
             bold: true
             text: row.notice.title
@@ -63,8 +64,17 @@ Press {
         }
 
         Words {
+            x: row.width - 20 - width
+            bl: 94
+            size: row.sizes.small
+            bold: true
+            text: row.pending
+            color: row.bodyInk
+        }
+
+        Words {
             x: row.textX
-            bl: 124
+            bl: 134
             width: row.rightX - row.textX
             elide: Text.ElideRight
             size: row.sizes.small
@@ -79,7 +89,7 @@ Press {
         objectName: "board.notice.answer." + row.noticeId
         visible: row.asked
         x: row.width - width - 20
-        y: 60
+        y: 66
         width: 176
         height: 68
         sizes: row.sizes

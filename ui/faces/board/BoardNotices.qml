@@ -13,7 +13,8 @@ Item {
 
     readonly property BoardSizes sizes: Theme.board
     readonly property int shownOpen: Math.min(2, open.count)
-    readonly property int wayY: 92 + Math.max(column.shownOpen > 0 ? 0 : 40, column.shownOpen * 152)
+    readonly property int pitch: 168
+    readonly property int wayY: 92 + Math.max(column.shownOpen > 0 ? 0 : 40, column.shownOpen * column.pitch)
     readonly property int pastY: way.visible ? column.wayY + way.height + 20 : column.wayY + 20
 
     Words {
@@ -51,9 +52,10 @@ Item {
 
             objectName: "board.notice." + plate.index
             visible: plate.index < 2
-            y: 88 + plate.index * 152
+            y: 88 + plate.index * column.pitch
             width: column.width
-            height: 136
+            height: 152
+            pending: plate.notice.state === "answered" ? column.board.pendingText(plate.noticeId) : ""
             onActed: column.board.choose(plate.noticeId)
             onAnswered: column.court.tell.answer(plate.noticeId)
             Keys.onReturnPressed: plate.notice.asked ? plate.answered() : plate.acted()

@@ -4,7 +4,8 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// An open notice of the hall: level and age, court and title, what it is about or how many have answered.
+// A notice of the hall that is not closed: level and age, court and title, what it is about or how many have answered;
+// where all have, a tick and what is still to come.
 Press {
     id: row
 
@@ -18,6 +19,7 @@ Press {
     required property bool pulsing
     required property bool lit
     required property string spoken
+    required property string pending
 
     readonly property BoardSizes sizes: Theme.board
     readonly property bool full: row.level === "now"
@@ -50,7 +52,7 @@ Press {
             y: row.headHigh / 2 + 2 - height / 2
             width: implicitWidth
             level: row.level
-            ending: "open"
+            ending: row.pending !== "" ? "answered" : "open"
             markSize: row.sizes.body
             size: row.sizes.small
             tone: row.headInk
@@ -86,8 +88,9 @@ Press {
             x: row.textX
             bl: 148
             size: row.sizes.small
+            bold: row.pending !== ""
             text: row.second
-            color: row.full ? Theme.nowInk : Theme.dim
+            color: row.full ? Theme.nowInk : row.pending !== "" ? Theme.ink : Theme.dim
         }
     }
 }

@@ -3,8 +3,9 @@ pragma ComponentBehavior: Bound
 import QtQuick
 import Crewlink.Ui
 
-// One court: number, phase, both teams with their points, what goes on. Its rows stand still in every state; a notice
-// gives the tile its weight. Out of reach: mark, points dim, "as of".
+// One court: number, phase, sets won, both teams with their points, what goes on. Its rows stand still in every state; a
+// notice gives the tile its weight, one that all have answered a tick and what is still to come. Out of reach: mark and
+// words, points dim, "as of".
 Press {
     id: tile
 
@@ -21,10 +22,14 @@ Press {
     required property bool pulsing
     required property bool lit
     required property string spoken
+    required property string sets
+    required property string pending
 
     readonly property BoardSizes sizes: Theme.board
     readonly property bool noticed: tile.level === "now" || tile.level === "soon"
     readonly property bool full: tile.level === "now"
+    readonly property bool answered: tile.pending !== ""
+    readonly property bool bare: !tile.noticed && !tile.answered
     readonly property color headInk: tile.noticed ? Theme.fillInk(tile.level) : Theme.ink
     readonly property color bodyInk: tile.full ? Theme.nowInk : Theme.ink
 
@@ -36,8 +41,8 @@ Press {
             visible: !tile.noticed
             x: 20
             width: parent.width - 40
-            height: Theme.outline
-            color: Theme.line
+            height: tile.answered ? Theme.heavy : Theme.outline
+            color: tile.answered ? Theme.ink : Theme.line
         }
 
         BoardPlate {
@@ -75,21 +80,31 @@ Press {
         }
 
         Words {
-            visible: !tile.noticed
+            visible: tile.bare
             x: content.width - content.inset - width
-            bl: 62
+            mid: 34
             size: tile.sizes.small
-            text: tile.phase
+            bold: !tile.linked
+            text: tile.linked ? tile.phase : "no link"
+            color: tile.linked ? Theme.dim : Theme.ink
+        }
+
+        Words {
+            visible: tile.bare
+            x: content.width - content.inset - width
+            mid: 72
+            size: tile.sizes.small
+            text: tile.linked ? tile.sets : tile.phase
             color: Theme.dim
         }
 
         UrgencyMark {
-            visible: tile.noticed
+            visible: !tile.bare
             x: content.width - content.inset - width
             y: 34 - height / 2
             width: implicitWidth
             level: tile.level
-            ending: "open"
+            ending: tile.answered ? "answered" : "open"
             markSize: tile.sizes.small
             size: tile.sizes.small
             tone: tile.headInk
@@ -99,7 +114,7 @@ Press {
             x: content.width - content.inset - width
             mid: 72
             size: tile.sizes.small
-            text: tile.age
+            text: tile.answered ? tile.pending : tile.age
             color: tile.headInk
         }
 
@@ -125,9 +140,9 @@ Press {
             x: content.inset
             bl: 266
             size: tile.sizes.small
-            bold: tile.noticed
+            bold: !tile.bare || !tile.linked
             text: tile.doing
-            color: tile.noticed ? tile.bodyInk : Theme.dim
+            color: !tile.bare || !tile.linked ? tile.bodyInk : Theme.dim
         }
     }
 }
