@@ -13,7 +13,7 @@ from crewlink.acting import Me
 from crewlink.charter import Names
 from crewlink.court import Court
 from crewlink.crew.kinds import all_kinds
-from crewlink.crew.life import Moment
+from crewlink.crew.life import Moment, State
 from crewlink.crew.notice import EndKind, Notice, Raised
 from crewlink.crew.posts import CREW, Post, word
 from crewlink.crew.proposals import Suggested
@@ -178,7 +178,7 @@ def _notices(
 ) -> tuple[NoticeView, ...]:
     views = []
     for id_, notice in court.crew.notices.items():
-        if not _concerns(court, me, notice):
+        if me.states.get(id_) is State.CLOSED or not _concerns(court, me, notice):
             continue
         view = notice_view(notice, me.post, moment, shown_at, me.in_play, _decided(court, notice), texts)
         if view is None:

@@ -11,10 +11,12 @@ import pytest
 
 from crewlink.crew.commands import RunClock
 from crewlink.crew.posts import Post
-from crewlink.match.commands import EndTimeOut, LineUp, Point, TimeOut, Toss
-from crewlink.match.teams import Team
+from crewlink.match.commands import EndTimeOut, GiveRecovery, LineUp, Point, Resume, Stop, TimeOut, Toss
+from crewlink.match.setup import MatchSetup
+from crewlink.match.teams import Team, TeamSheet
+from crewlink.match.terms import StopCause
 from crewlink.snapshot import ClockView
-from tests.crew.hall import ALL, SIX_A, Hall
+from tests.crew.hall import ALL, SETUP, SIX_A, Hall
 
 CLOCKS = {
     Post.SCORER: (0.0, 200.0),
@@ -168,3 +170,18 @@ def test_a_clock_that_only_the_record_starts_is_refused() -> None:
     hall.begin()
     assert hall.do(Post.R2, RunClock("time_out", "start", 30)).code == "not_this_clock"
     assert hall.do(Post.SITE, RunClock("warm_up", "start", 30)).code == "not_your_job"
+
+
+def test_the_recovery_clock_runs_its_three_minutes_and_ends_when_play_goes_on() -> None:
+    few = MatchSetup(team_a=TeamSheet(players=(1, 2, 3, 4, 5, 6), captain=1), team_b=SETUP.team_b)
+    hall = Hall(ALL, clocks=CLOCKS, delay=LAN, setup=few)
+    hall.begin()
+    hall.do(Post.SCORER, Point(Team.A))
+    hall.do(Post.SCORER, Stop(StopCause.INJURY, Team.A, 4))
+    assert hall.do(Post.SCORER, GiveRecovery(Team.A, 4)).done
+    hall.pass_time(100.0)
+    shown = left(hall, "recovery")
+    assert max(shown) - min(shown) < ALIKE_S
+    assert shown == pytest.approx([79.8] * 4, abs=0.3)
+    hall.do(Post.SCORER, Resume())
+    assert clock(hall, Post.R2, "recovery") is None
