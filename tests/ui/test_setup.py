@@ -204,16 +204,25 @@ def test_a_free_job_makes_its_code(face: OpenFace) -> None:
 
 def test_the_code_runs_out(face: OpenFace) -> None:
     """Seconds left are counted here; when they are over the square goes and the words say why."""
-    rig, _, setup = opened(face, OPENED, before())
+    rig, desk, setup = opened(face, OPENED, before())
     code = ShownCode("R2", DIGITS, rig.now + 2.0, 2, "47", "192.168.1.20:41234", SQUARE)
     tell(rig, replace(OPENED, code=code))
     assert {"0:02", "two tries left"} <= set(rig.texts())
     rig.now += 2.0
     setup.beat()
     rig.settle()
-    assert "0:00" in rig.texts()
-    assert "Too old now: press the job again for a new code." in rig.texts()
-    assert rig.named("Code 4 8 2, 1 7 3, 0 6")
+    assert "0:00" not in rig.texts()
+    assert "Too old now. Nobody can join with it." in rig.texts()
+    assert rig.named("Old code 4 8 2, 1 7 3, 0 6")
+    assert rig.item("setup.here.R2").property("chosen") is False
+    rig.tap("setup.here.again")
+    assert desk.asked == [("code", "R2")]
+
+
+def test_a_code_that_comes_too_old_is_struck(face: OpenFace) -> None:
+    """Its digits are struck from the first moment on, and a pad makes a new one."""
+    rig = face("setup", "code_old")
+    assert rig.seen("setup.here.again") and "0:00" not in rig.texts()
 
 
 @pytest.mark.parametrize(("pad", "yes"), [("setup.knock.yes", True), ("setup.knock.no", False)])
@@ -346,5 +355,5 @@ def test_choices_are_handed_over_to_be_kept(face: OpenFace) -> None:
         ("keep", Choices(calm=True)),
     ]
     tell(rig, replace(NEWS, choices=Choices(Hand.RIGHT, calm=True)))
-    assert {"Right hand", "No motion"} <= set(rig.texts())
+    assert {"Right hand", "Blinking off"} <= set(rig.texts())
     assert rig.stage.theme.property("reducedMotion") is True

@@ -81,6 +81,7 @@ class ShownCodeLook(QObject):
             if news.code is not None:
                 self._ends = news.code.ends
             self.changed.emit()
+            self.beaten.emit()
         self.beat(now)
 
     def beat(self, now: float) -> None:

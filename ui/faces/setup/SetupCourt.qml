@@ -54,6 +54,8 @@ Item {
             height: 84
             sizes: page.sizes
             inset: Theme.s4
+            path: Marks.swap
+            markSize: 32
             text: page.form.worn ? "Worn devices allowed" : "Table only"
             detail: page.form.worn ? "R1 may answer on the wrist" : "R1 signals, the table enters it"
             onActed: page.form.turnWorn()

@@ -51,6 +51,7 @@ Item {
 
     Words {
         objectName: "setup.foot.problem"
+        visible: foot.setup.page !== "join"
         x: foot.wide ? back.width + Theme.s5 : 0
         width: foot.wide ? next.x - x - Theme.s5 : foot.width
         y: foot.wide ? Math.round((foot.height - height) / 2) : -height - Theme.s1

@@ -40,7 +40,7 @@ Item {
                 SetupHereRow {
                     width: page.list
                     height: page.rowHigh
-                    chosen: page.setup.code.post === post
+                    chosen: page.setup.code.post === post && !page.setup.code.over
                     onAsked: post => page.setup.showCode(post)
                 }
             }
@@ -89,6 +89,7 @@ Item {
             width: parent.width
             height: parent.height
             code: page.setup.code
+            onAgain: page.setup.showCode(page.setup.code.post)
         }
 
         SetupKnock {

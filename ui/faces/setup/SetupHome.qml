@@ -110,6 +110,8 @@ Item {
             height: 84
             sizes: home.sizes
             inset: Theme.s4
+            path: Marks.swap
+            markSize: 32
             text: home.setup.leftHand ? "Left hand" : "Right hand"
             detail: "holds the tablet"
             onActed: home.setup.turnHand()
@@ -121,8 +123,10 @@ Item {
             height: 84
             sizes: home.sizes
             inset: Theme.s4
+            path: Marks.swap
+            markSize: 32
             text: Theme.bright ? "Bright gym" : "Dark gym"
-            detail: "colours of the screen"
+            detail: "screen colours"
             onActed: Theme.bright = !Theme.bright
         }
 
@@ -132,8 +136,10 @@ Item {
             height: 84
             sizes: home.sizes
             inset: Theme.s4
-            text: home.setup.calm ? "No motion" : "Usual motion"
-            detail: "of pads and pages"
+            path: Marks.swap
+            markSize: 32
+            text: home.setup.calm ? "Blinking off" : "Blinking on"
+            detail: "urgent notices"
             onActed: home.setup.turnMotion()
         }
     }

@@ -63,7 +63,31 @@ Item {
             hint: "192.168.1.20:5005"
             value: page.setup.address
             most: 400
+            flag: page.setup.problem !== "" ? 1 : 0
             onTyped: text => page.setup.putAddress(text)
+        }
+
+        Item {
+            visible: page.setup.problem !== ""
+            width: parent.width
+            height: Math.max(34, fault.height)
+
+            SetupFlag {
+                number: 1
+            }
+
+            Words {
+                id: fault
+
+                objectName: "setup.join.fault"
+                x: 34 + Theme.s3
+                y: Math.round((34 - size * 1.21) / 2)
+                width: parent.width - x
+                wrapMode: Text.WordWrap
+                size: page.sizes.small
+                bold: true
+                text: page.setup.problem
+            }
         }
 
         Words {

@@ -6,6 +6,7 @@ import Crewlink.Views
 import Crewlink.Ui
 
 // A code on show: nine digits in three rows, the square beside them, how long it is good and how often it may be tried.
+// One that is too old is struck through; a pad makes a new one.
 Item {
     id: page
 
@@ -17,6 +18,8 @@ Item {
     readonly property real most: Math.min(page.width - 3 * page.sizes.digitPitch - 2 * page.sizes.margin, 3 * page.pitch)
     readonly property int unit: Math.floor(page.most / (page.code.squareSide + 8))
     readonly property int square: page.unit * (page.code.squareSide + 8)
+
+    signal again
 
     Words {
         bl: 40
@@ -38,14 +41,14 @@ Item {
         x: number.text !== "" ? number.width + Theme.s2 : 0
         bl: 82
         size: page.sizes.small
-        text: page.code.over ? "Too old now: press the job again for a new code." : number.text !== "" ? "is the number in the other device's list, or type " + page.code.address : "Type the address " + page.code.address + " on the other device."
+        text: page.code.over ? "Too old now. Nobody can join with it." : number.text !== "" ? "is the number in the other device's list, or type " + page.code.address : "Type the address " + page.code.address + " on the other device."
         color: Theme.dim
     }
 
     Item {
         y: page.rowsTop
         Accessible.role: Accessible.StaticText
-        Accessible.name: "Code " + page.code.spoken
+        Accessible.name: (page.code.over ? "Old code " : "Code ") + page.code.spoken
 
         Repeater {
             model: 9
@@ -59,8 +62,24 @@ Item {
                 bold: true
                 text: page.code.digits.charAt(index)
                 color: page.code.over ? Theme.off : Theme.ink
+                font.strikeout: page.code.over
             }
         }
+    }
+
+    Pad {
+        objectName: "setup.here.again"
+        visible: page.code.over
+        x: page.width - width
+        y: page.rowsTop
+        width: Math.min(360, page.most)
+        height: 128
+        sizes: page.sizes
+        kind: Pad.Filled
+        labelSize: page.sizes.strong
+        path: Marks.swap
+        text: "New code"
+        onActed: page.again()
     }
 
     Rectangle {
@@ -96,6 +115,7 @@ Item {
     }
 
     Row {
+        visible: !page.code.over
         y: page.rowsTop + 3 * page.pitch + Theme.s3
         spacing: Theme.s3
 
