@@ -17,6 +17,13 @@ from crewlink.rules.profile import Profile
 
 SHIPPED = ("INT", "USJ", "USC", "OLD")
 NONE = "none"
+KINDS = {
+    "int": "a whole number",
+    "float": "a number",
+    "str": "a text",
+    "bool": "true or false",
+    "array": "a list",
+}
 Sources = dict[str, str]
 """Where a value comes from, by "section.field"."""
 
@@ -73,7 +80,9 @@ def override(profile: Profile, changes: dict[str, Any]) -> Profile:
         section, _, field = path.partition(".")
         part = getattr(profile, section, None) if section in Profile.__struct_fields__ else None
         if not isinstance(part, Struct) or field not in part.__struct_fields__:
-            raise ProfileError("event settings", 0, f'"{path}" is no value of a profile')
+            raise ProfileError(
+                "event settings", 0, f'"{path}" is no value of a profile; {_known(profile, section, part)}'
+            )
         kind = typing.get_type_hints(type(part))[field]
         try:
             made = msgspec.convert(value, kind)
@@ -81,6 +90,14 @@ def override(profile: Profile, changes: dict[str, Any]) -> Profile:
             raise ProfileError("event settings", 0, f"{path}: {_plain(error)}") from error
         profile = structs.replace(profile, **{section: structs.replace(part, **{field: made})})
     return profile
+
+
+def _known(profile: Profile, section: str, part: object) -> str:
+    """What there is in place of a value that is not there."""
+    if isinstance(part, Struct):
+        return f"{section} has {', '.join(part.__struct_fields__)}"
+    kinds = [n for n in profile.__struct_fields__ if isinstance(getattr(profile, n), Struct)]
+    return f'write "section.field"; sections are {", ".join(kinds)}'
 
 
 class _Reader:
@@ -158,4 +175,5 @@ class _Reader:
 
 def _plain(error: msgspec.ValidationError) -> str:
     """A sentence about a value of the wrong kind."""
-    return str(error).removesuffix(" - at `$`").replace("`", "")
+    said = str(error).removesuffix(" - at `$`").replace("`", "")
+    return re.sub(r"\b(int|str|bool|float|array)\b", lambda kind: KINDS[kind[1]], said)

@@ -39,13 +39,18 @@ OFFERS = (Severity.FINE, Severity.FAULT)
 
 
 class Difference(Struct, frozen=True):
-    """One thing that is not as expected: what (a dotted name), the value expected and the one seen."""
+    """One thing that is not as expected: what (a dotted name), the value expected and the one seen.
+
+    `expected` "": `seen` says the whole of it.
+    """
 
     what: str
     expected: str
     seen: str
 
     def __str__(self) -> str:
+        if not self.expected:
+            return f"{self.what}: {self.seen}"
         return f"{self.what}: expected {self.expected}, got {self.seen}"
 
 

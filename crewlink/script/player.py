@@ -95,15 +95,14 @@ class Player:
         try:
             answers = self._act(step)
         except _CannotPlay as problem:
-            return Played(
-                number, step, (), before, (Difference("step", "one that can be played", str(problem)),)
-            )
+            return Played(number, step, (), before, (Difference("step", "", f"can't be played: {problem}"),))
         now = self._stage.look(step.by)
         expect = step.expect or NOTHING
         last = answers[-1] if answers else Answer()
         found = [d for a in answers[:-1] for d in differences(NOTHING, a, before, before)]
         found += differences(expect, last, before, now)
-        return Played(number, step, answers, now, tuple(found), compared(expect, now))
+        once = tuple(dict.fromkeys(found))  # many rallies may be refused for one reason
+        return Played(number, step, answers, now, once, compared(expect, now))
 
     def _act(self, step: AnyStep) -> tuple[Answer, ...]:
         if isinstance(step, crew_steps.Check):
@@ -237,6 +236,9 @@ class Player:
         proposal, question = asked.answer.proposal, asked.command
         if proposal is None or not isinstance(question, commands.Question):
             raise _CannotPlay("what was asked can't be agreed to")
+        if step.option and proposal.option(step.option) is None:
+            offered = ", ".join(one.code for one in proposal.options)
+            raise _CannotPlay(f"there is no option `{step.option}`; options are {offered}")
         self._settled.append(asked)
         return commands.Choose(question, step.option or proposal.suggested, step.reason)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import get_args
 
@@ -12,6 +12,7 @@ import msgspec
 from msgspec import inspect
 
 from crewlink.script.format import Script
+from crewlink.script.playable import problems
 from crewlink.script.steps import AnyStep
 
 STEPS = {kind.__struct_config__.tag: kind for kind in get_args(AnyStep)}
@@ -32,6 +33,33 @@ PATTERNS = {
     r"^L[0-9]{1,2}$": ' like "L20" (libero number 20), or a number',
     r"^[a-z][a-z0-9_-]*$": " of small letters, digits, - and _",
 }
+
+
+JSON_FAULTS = {
+    "Expecting ',' delimiter": "a comma or a closing bracket is missing",
+    "Expecting ':' delimiter": "a colon is missing after the name of a field",
+    "Expecting property name": 'the name of a field in double quotes is expected, such as "team"; '
+    "or a comma too many stands before this",
+    "Expecting value": "a value is missing; or a comma too many stands before this",
+    "Illegal trailing comma": "take out this comma, nothing follows it",
+    "Unterminated string": "the text that begins here has no closing double quote",
+    "Invalid control character": "a text may not go over the end of a line or hold a tab",
+    "Invalid \\\\": "a backslash in a text is written twice",
+    "Extra data": "the script has ended before this; take out what follows, or a bracket too many",
+}
+"""What the JSON reader says, and what we say."""
+WRITTEN = {
+    "score": "two numbers in the order A, B: [5, 5]",
+    "sets": "two numbers in the order A, B: [1, 0]",
+    "set_scores": "a list of results in the order A, B: [[25, 20], [19, 25]]",
+    "start_score": "two numbers in the order A, B: [4, 4]",
+    "deciding_start_score": "two numbers in the order A, B: [4, 4]",
+    "positions": "the six who stand in 1 to 6: [4, 9, 7, 12, 2, 15]",
+    "pairs": 'a list of pairs: [{"in": 11, "out": 7}]',
+    "cards": 'a list of cards: [{"player": 9, "card": "penalty"}]',
+    "players": "a list of numbers: [2, 4, 6]",
+}
+"""How the value of a field is written, by its name."""
 
 
 class ScriptError(ValueError):
@@ -55,9 +83,9 @@ def load(path: Path) -> Script:
         raise ScriptError(str(path), "", f"can't be read ({error.strerror or error})") from error
     except UnicodeDecodeError as error:
         raise ScriptError(
-            str(path), f"byte {error.start}", "is not UTF-8 text; save the file as UTF-8"
+            path.name, f"byte {error.start}", "is not UTF-8 text; save the file as UTF-8"
         ) from error
-    return parse(text, str(path))
+    return parse(text, path.name)
 
 
 def parse(text: str, file: str = "script") -> Script:
@@ -65,33 +93,54 @@ def parse(text: str, file: str = "script") -> Script:
 
     Errors: `ScriptError`.
     """
+    if not text.strip():
+        raise ScriptError(file, "", "is empty; a script is a JSON object, see README.md")
     try:
-        plain = json.loads(text, object_pairs_hook=_only_once)
+        plain = json.loads(text, object_pairs_hook=_Object)
     except json.JSONDecodeError as error:
         place = f"line {error.lineno}, column {error.colno}"
-        raise ScriptError(file, place, f"is not JSON here ({error.msg})") from error
-    except _Twice as error:
-        raise ScriptError(file, "", f"the field `{error}` is written twice in one place") from error
+        raise ScriptError(file, place, f"is not JSON here: {_json_fault(error.msg)}") from error
     except RecursionError as error:
         raise ScriptError(file, "", "is nested too deeply") from error
+    for steps, field in _doubled(plain):
+        shown = _walk(plain, steps)[1]
+        raise ScriptError(file, shown, f"the field `{field}` is written twice here; write it once")
     try:
         script = msgspec.convert(plain, Script)
     except msgspec.ValidationError as error:
         raise _explained(file, plain, str(error)) from error
     _check_names(file, script)
+    for problem in problems(script):
+        raise ScriptError(file, problem.place, problem.reason)
     return script
 
 
-class _Twice(ValueError):
-    """A key that occurs twice in one JSON object."""
+class _Object(dict[str, object]):
+    """A JSON object that keeps which field was written twice in it ("" for none)."""
 
-
-def _only_once(pairs: list[tuple[str, object]]) -> dict[str, object]:
-    made = dict(pairs)
-    if len(made) < len(pairs):
+    def __init__(self, pairs: list[tuple[str, object]]) -> None:
+        super().__init__(pairs)
         keys = [key for key, _ in pairs]
-        raise _Twice(next(key for key in keys if keys.count(key) > 1))
-    return made
+        doubled = len(self) < len(keys)
+        self.twice = next(key for key in keys if keys.count(key) > 1) if doubled else ""
+
+
+def _doubled(plain: object) -> Iterator[tuple[list[str | int], str]]:
+    """The way to each object with a field that was written twice, and the field."""
+    waiting: list[tuple[list[str | int], object]] = [([], plain)]
+    while waiting:
+        steps, one = waiting.pop(0)
+        if isinstance(one, _Object):
+            if one.twice:
+                yield steps, one.twice
+            waiting += [([*steps, key], inner) for key, inner in one.items()]
+        elif isinstance(one, list):
+            waiting += [([*steps, index], inner) for index, inner in enumerate(one)]
+
+
+def _json_fault(said: str) -> str:
+    """What the JSON reader complains of, in plain words with what to do."""
+    return next((plain for start, plain in JSON_FAULTS.items() if said.startswith(start)), said)
 
 
 def _check_names(file: str, script: Script) -> None:
@@ -134,7 +183,18 @@ def _explained(file: str, plain: object, message: str) -> ScriptError:
     says = _plainer(reason)
     if steps and not isinstance(value, (dict, list)):
         says = f"{json.dumps(value)} {says}" if says.startswith("is ") else f"{json.dumps(value)}: {says}"
-    return ScriptError(file, shown, f"{says}{_choices(struct, steps)}")
+    return ScriptError(file, shown, f"{says}{_choices(struct, steps)}{_written(reason, struct, steps)}")
+
+
+def _written(reason: str, struct: type | None, steps: list[str | int]) -> str:
+    """How such a value is written, where its form is wrong."""
+    name = next((step for step in reversed(steps) if isinstance(step, str)), "")
+    if not reason.startswith("Expected") or not steps:
+        return ""
+    form, fields = WRITTEN.get(name, ""), _fields(struct)
+    if {"A", "B"} <= set(fields) and name not in fields:
+        return f'; write it by team: {{"A": ..., "B": ...}}{", each " + form if form else ""}'
+    return f"; write {form}" if form else ""
 
 
 def _plainer(reason: str) -> str:

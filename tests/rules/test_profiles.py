@@ -93,7 +93,7 @@ def test_event_overrides_single_values() -> None:
         ("per_set", 12, "is no value of a profile"),
         ("references.delay", "x", "is no value of a profile"),
         ("__class__.x", 1, "is no value of a profile"),
-        ("substitutions.per_set", "many", "Expected `?int"),
+        ("substitutions.per_set", "many", "Expected a whole number, got a text"),
     ],
 )
 def test_an_override_that_fits_nothing_is_refused(path: str, value: object, problem: str) -> None:

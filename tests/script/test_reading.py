@@ -153,3 +153,98 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
 
 def test_deep_nesting_is_refused() -> None:
     assert "nested too deeply" in complaint("[" * 100_000).reason
+
+
+def test_json_faults_are_told_in_plain_words() -> None:
+    assert complaint('{"script": 1\n "title": "t"}').reason == (
+        "is not JSON here: a comma or a closing bracket is missing"
+    )
+    assert "comma too many" in complaint('{"script": 1,}').reason + complaint("[1,]").reason
+    assert complaint(" \n").reason.startswith("is empty")
+
+
+def test_a_field_written_twice_names_the_step() -> None:
+    text = script({"do": "begin_set"}, {"do": "point", "team": "A"}).replace(
+        '"do": "point"', '"do": "point", "do": "delay"'
+    )
+    error = complaint(text)
+    assert (error.place, error.reason) == (
+        "run 1, step 2",
+        "the field `do` is written twice here; write it once",
+    )
+
+
+SIX = {"A": {"positions": [4, 9, 7, 12, 2, 15]}, "B": {"positions": [8, 1, 10, 5, 14, 3]}}
+
+
+def start(**changes: object) -> dict[str, object]:
+    return {"serves": "A", **SIX, **changes}
+
+
+@pytest.mark.parametrize(
+    ("more", "place", "reason"),
+    [
+        ({"start": start(score="5:5")}, "start, score", "write two numbers in the order A, B: [5, 5]"),
+        ({"start": start(score=[27, 10])}, "start, score", "can't stand at 27:10 in this format (under INT)"),
+        ({"start": start(set=5, set_scores=[[25, 20]])}, "start, set_scores", "(4 results), or none; not 1"),
+        ({"start": start(A={"positions": [4, 9, 7, 12, 2, 33]})}, "start, A, positions", "33 is not on the"),
+        ({"start": start(A={"positions": [4, 9, 7, 12, 2, 2]})}, "start, A, positions", "2 is there twice"),
+        (
+            {"start": start(A={**SIX["A"], "cards": [{"player": 77, "card": "warning"}]})},
+            "start, A, cards",
+            "77",
+        ),
+        ({"start": start(A={**SIX["A"], "played": [77]})}, "start, A, played", "77 is not on the team list"),
+        ({"start": start(A={**SIX["A"], "time_outs": 5})}, "start, A, time_outs", "0 to 2 are possible"),
+        ({"format": {"best_of": 4}}, "format, best_of", "4 is not an odd number of sets"),
+    ],
+)
+def test_a_set_up_that_cannot_be_played_says_where(more: dict[str, object], place: str, reason: str) -> None:
+    error = complaint(script({"do": "begin_set"}, **more))
+    assert error.place == place
+    assert reason in error.reason
+
+
+def test_what_stands_in_the_run_is_named_with_the_run() -> None:
+    plain = json.loads(script({"do": "begin_set"}))
+    run = plain["runs"][0]
+    plain["runs"] = [run, {**run, "start": start(score=[27, 10])}]
+    assert complaint(json.dumps(plain)).place == "run 2, start, score"
+    plain["runs"] = [{**run, "overrides": {"substitutions.max": 12}}]
+    error = complaint(json.dumps(plain))
+    assert (error.place, error.reason.split(";")[0]) == (
+        "run 1, overrides",
+        '"substitutions.max" is no value of a profile',
+    )
+    assert "per_set" in error.reason
+    plain["runs"] = [{**run, "overrides": {"subs": 12}}]
+    assert "sections are match, substitutions" in complaint(json.dumps(plain)).reason
+
+
+def test_a_player_on_no_list_may_stand_there_to_be_found() -> None:
+    begun = start(A={"positions": [4, 9, 7, 12, 2, 33]})
+    step = {"do": "unlisted_player", "team": "A", "player": 33, "replacement": 15, "played": []}
+    parse(script(step, start=begun))
+    assert "33" in complaint(script({**step, "player": 34}, start=begun)).reason
+
+
+def test_positions_in_expect_are_written_by_team() -> None:
+    step = {"do": "begin_set", "expect": {"positions": [4, 9, 7, 12, 2, 15]}}
+    assert 'write it by team: {"A": ..., "B": ...}' in complaint(script(step)).reason
+
+
+@pytest.mark.parametrize(
+    ("step", "place"),
+    [
+        ({"do": "raise", "kind": "heckling"}, "run 1, step 1, kind"),
+        (
+            {"do": "check", "expect": {"notices": [{"kind": "heckling"}]}},
+            "run 1, step 1, expect, notices, kind",
+        ),
+        ({"do": "check", "expect": {"open_notices": ["heckling"]}}, "run 1, step 1, expect, open_notices"),
+    ],
+)
+def test_a_kind_of_notice_that_is_not_there(step: object, place: str) -> None:
+    error = complaint(script(step))
+    assert error.place == place
+    assert error.reason.startswith('no such kind of notice: "heckling"; kinds are wrong_server')
