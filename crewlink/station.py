@@ -12,13 +12,12 @@ its person into entries, a request or a refusal.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterable, Mapping
-from typing import NamedTuple
+from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
 from crewlink import acts, charter, owed
-from crewlink.acting import Aside, Me
+from crewlink.acting import Me
 from crewlink.acts import AnyCommand
 from crewlink.charter import Charter, Names, shown_names
 from crewlink.court import Court, Line
@@ -29,6 +28,7 @@ from crewlink.crew.notice import Act
 from crewlink.crew.posts import Post
 from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
 from crewlink.lateness import late_now
+from crewlink.link_reading import Peers, act_of, branches_aside, line_of, link_states, unheard, writer
 from crewlink.lost_post import lost_post, moved_post
 from crewlink.match.ruling import Ruling, Severity
 from crewlink.snapshot import Saved, Snapshot
@@ -37,16 +37,11 @@ from crewlink.views.picture import crew_links, picture
 from protocol.book import WriteError
 from protocol.entry import Entry, EntryError, Payload, private_text, text_of
 from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
-from protocol.pen import set_aside_heads
 
 RALLY_PRESUMED_S = 8.0
 """So long after the ball died, with nothing holding the service, play is taken to go on (nobody enters the
 whistle).
 """
-
-
-UNHEARD_S = 10.0
-"""So long without a sign of life, a post counts as not to be heard (visual language 9.6)."""
 
 
 class Answer(Struct, frozen=True):
@@ -62,16 +57,6 @@ class Answer(Struct, frozen=True):
     def done(self) -> bool:
         """Whether the act went on its way."""
         return self.kind in ("accepted", "requested")
-
-
-Peers = Mapping[bytes, PeerState]
-
-
-class _Author(NamedTuple):
-    """Whose entry it is: the device, and the post it acted under."""
-
-    device: bytes
-    post: str
 
 
 class Station:
@@ -181,7 +166,7 @@ class Station:
         lost = lost_post(self.peer, self.post)
         if lost:
             return self._failed(lost)
-        peers = self.peer.peers()
+        peers = self.peer.peers(self.now)
         return self._carry_out(acts.act(self.court, self._me(self.moment(peers), peers), command))
 
     def _pass(self, now: float, wall_ms: int) -> None:
@@ -207,7 +192,7 @@ class Station:
         if self._to_name is not None and self.peer.may_write():
             names, self._to_name = self._to_name, None
             return self._author(_naming(names)) is not None
-        peers = self.peer.peers()
+        peers = self.peer.peers(self.now)
         moment = self.moment(peers)
         me, made = self._me(moment, peers), False
         for debt in owed.debts(self.court, me, moment, self._epochs()):
@@ -224,7 +209,7 @@ class Station:
         """When this station itself has something to do next (seconds of `now`), or None."""
         if self.court is None:
             return None
-        now, peers = self.now, self.peer.peers()
+        now, peers = self.now, self.peer.peers(self.now)
         moment = self.moment(peers)
         times = [
             at
@@ -243,7 +228,7 @@ class Station:
         """The court as the life of notices needs it; `peers`: what is known of the others, if at hand."""
         assert self.court is not None
         court, now, wall_ms = self.court, self.now, self.wall_ms
-        others = self.peer.peers() if peers is None else peers
+        others = self.peer.peers(self.now) if peers is None else peers
         offsets = {d: one.offset_ms for d, one in others.items() if one.offset_ms is not None}
         subject, filled, own = current(court.match)[2], self.filled(), self.peer.device
 
@@ -281,7 +266,7 @@ class Station:
         self._pass(now, wall_ms)
         if self.court is None:
             return Snapshot(taken=now, post=self.post, court=self.names.court, findings=self._troubles())
-        peers = self.peer.peers()
+        peers = self.peer.peers(self.now)
         moment = self.moment(peers)
         return picture(
             self.court,
@@ -291,9 +276,9 @@ class Station:
             lost=lost_post(self.peer, self.post),
             moved=moved_post(self._first_post, self.post),
             texts=self._texts,
-            links=crew_links(self._link_states(peers), self.post),
+            links=crew_links(link_states(self.peer, peers, now), self.post),
             saved=self._saved(),
-            writer=self._writer(),
+            writer=writer(self.peer),
             shown_at=self._arrived_at,
             ended_at=self._ended_at,
             refusal=self.last_refusal,
@@ -303,32 +288,10 @@ class Station:
     def _troubles(self) -> tuple[str, ...]:
         return (self.trouble,) if self.trouble else ()
 
-    def _link_states(self, peers: Peers) -> dict[str, tuple[bool, float]]:
-        """By post: whether its device is linked, and for how many seconds nothing was heard of it."""
-        posts = {device: member.post for device, member in self.peer.roster.members.items()}
-        found: dict[str, tuple[bool, float]] = {}
-        for device, state in peers.items():
-            post = posts.get(device)
-            if post is None:
-                continue
-            silent = self.now - state.last_heard if state.last_heard is not None else self.now
-            found[post] = (state.linked, silent)
-        return found
-
     def _saved(self) -> Saved:
         stands = self.peer.stands(self.peer.standing().head)
         on, of = (1, 1) if stands is None else (stands.on, stands.of)
         return Saved(here=not self._unsaved, on=on, of=of, waiting=len(self._unsaved))
-
-    def _writer(self) -> tuple[str, bool]:
-        """The post that writes, and whether it is reached from here."""
-        author = self._author_of(self.peer.standing().holder_log)
-        if author is None:
-            return "", False
-        if author.device == self.peer.device:
-            return author.post, True
-        state = self.peer.peers().get(author.device)
-        return author.post, state is not None and state.linked
 
     # -- the work
 
@@ -342,8 +305,8 @@ class Station:
             filled=self.filled(),
             in_play=self.in_play(),
             epoch=self.peer.standing().epoch,
-            unheard=self._unheard(peers),
-            aside=self._branches_aside(),
+            unheard=unheard(self.peer, peers),
+            aside=branches_aside(self.peer, court),
             states={id_: life.state(notice, moment) for id_, notice in court.crew.notices.items()},
         )
 
@@ -353,25 +316,6 @@ class Station:
         if self.court is not None and not self.court.charter.settings.worn:
             held.add(str(Post.R1))  # on the stand without a device: answers by signs
         return tuple(str(post) for post in Post if post in held)
-
-    def _unheard(self, peers: Peers) -> tuple[str, ...]:
-        """Posts among table and R2 that a device has and that cannot be heard now."""
-        gone = {post for post, (_, silent) in self._link_states(peers).items() if silent >= UNHEARD_S}
-        return tuple(str(post) for post in (Post.SCORER, Post.R2) if post in gone)
-
-    def _branches_aside(self) -> tuple[Aside, ...]:
-        """The branches of the record that do not count, each from its fork on."""
-        entries = {entry.id: entry for entry in self.peer.standing().set_aside}
-        assert self.court is not None
-        found = []
-        for head in set_aside_heads(entries.values()) if entries else ():
-            branch, at = [], head
-            while at in entries:
-                branch.append(self._line(entries[at]))
-                at = entries[at].anchor
-            place = self.court.chain.index_of(at)
-            found.append(Aside(head, tuple(reversed(branch)), 0 if place is None else place + 1))
-        return tuple(found)
 
     def _carry_out(self, outcome: Outcome) -> Answer:
         if isinstance(outcome, Refused):
@@ -422,7 +366,7 @@ class Station:
         self._read_private(entry)
         if self.court is None or entry.act == "names":
             return True
-        act = self._act(entry)
+        act = act_of(self.peer, entry)
         if act is not None:
             self._hear(act)
         return True
@@ -446,30 +390,9 @@ class Station:
         code, sentence, reference = (str(ruling.get(key, "")) for key in ("code", "sentence", "reference"))
         self.last_refusal = (self.now, Refused(Ruling(code, Severity.REFUSE, sentence, reference)))
 
-    def _author_of(self, log: bytes | None) -> _Author | None:
-        """Whose log it is and the post it acts under; None for a log that does not count."""
-        roster = self.peer.roster
-        if log is None or log not in roster.posts:
-            return None
-        return _Author(roster.devices[log], roster.posts[log])
-
     def _opening(self) -> bytes | None:
         opened = self.peer.roster.opened
         return opened.entry.id if opened is not None else None
-
-    def _act(self, entry: Entry) -> Act | None:
-        author = self._author_of(entry.log)
-        if author is None:
-            return None
-        return Act(
-            id=entry.id,
-            post=author.post,
-            device=author.device,
-            anchor=entry.anchor,
-            time=entry.time,
-            name=entry.act,
-            fields={str(key): value for key, value in entry.fields.items()},
-        )
 
     def _opened(self, entry: Entry) -> bool:
         if self.court is not None or entry.id != self._opening():
@@ -511,26 +434,10 @@ class Station:
             same = len(self._lines)
         if same == len(chain) and same == len(self._lines):
             return False
-        self._lines[same:] = [self._line(entry) for entry in chain[same:]]
+        self._lines[same:] = [line_of(self.peer, entry) for entry in chain[same:]]
         self.court = self.court.follow(self._lines)
         self.dead_since = self.now
         return True
-
-    def _line(self, entry: Entry) -> Line:
-        author = self._author_of(entry.log)
-        fact, because = entry.fields.get("fact"), entry.fields.get("because")
-        name, fields = fact if isinstance(fact, list) and len(fact) == 2 else ("unreadable", {})
-        return Line(
-            id=entry.id,
-            fact=(
-                str(name),
-                {str(key): value for key, value in fields.items()} if isinstance(fields, dict) else {},
-            ),
-            because=because if isinstance(because, bytes) else None,
-            device=author.device if author is not None else b"",
-            time=entry.time,
-            post=author.post if author is not None else "",
-        )
 
     def _read_private(self, entry: Entry) -> None:
         """The names of the match, or the free words of a notice, where this post may read them."""

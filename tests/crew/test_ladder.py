@@ -97,7 +97,12 @@ def test_a_sign_entered_by_another_is_never_that_posts_own_answer(stage: CrewSta
 def test_the_table_sees_a_conduct_report_without_its_details(stage: CrewStage) -> None:
     stage.act(Post.R2, Raise("conduct", "B", 7, detail="player"))
     table, first = plate(stage, Post.SCORER, "conduct"), plate(stage, Post.R1, "conduct")
-    assert (table.title, table.detail, table.team, table.number) == ("R1 deals with it", "Stay at the table.", "", None)
+    assert (table.title, table.detail, table.team, table.number) == (
+        "R1 deals with it",
+        "Stay at the table.",
+        "",
+        None,
+    )
     assert (first.title, first.team, first.number) == ("Conduct", "B", 7)
 
 
