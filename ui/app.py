@@ -5,6 +5,7 @@ from __future__ import annotations
 import signal
 import sys
 from collections.abc import Callable
+from functools import partial
 from typing import Protocol
 
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
@@ -33,7 +34,17 @@ REFRESH_MS = 500
 """How often a face asks again for what only time changes (whether play is taken to go on)."""
 
 
-class Source(Protocol):
+class Running(Protocol):
+    """What a window keeps going and ends when it closes."""
+
+    def refresh(self) -> None:
+        """Give a new snapshot soon: what depends on time alone may have changed."""
+
+    def stop(self) -> None:
+        """End: after this nothing is heard from it any more."""
+
+
+class Source(Running, Protocol):
     """Where snapshots come from and commands go to: a station, or a rehearsal that plays one."""
 
     def snapshot(self) -> Snapshot:
@@ -47,12 +58,6 @@ class Source(Protocol):
 
     def listen(self, heard: Callable[[Snapshot], None]) -> None:
         """Give every new snapshot to `heard`, from any thread, until `stop`."""
-
-    def refresh(self) -> None:
-        """Give a new snapshot soon: what depends on time alone may have changed."""
-
-    def stop(self) -> None:
-        """End: after this `heard` is not called again."""
 
 
 def run(
@@ -70,7 +75,7 @@ def run(
     beside the window. `calm`: less motion; `right_hand`: holds the tablet. Errors: `FaceFailed`.
     """
     sys.setswitchinterval(SWITCH_INTERVAL)
-    application = ready_application()
+    ready_application()
     stage = Stage(
         face,
         source.snapshot(),
@@ -82,28 +87,7 @@ def run(
     )
     stage.theme.setProperty("rightHand", right_hand)
     feed = Feed(stage.court)
-    beat = QTimer()
-    beat.setTimerType(Qt.TimerType.PreciseTimer)
-    beat.setInterval(int(BEAT_SECONDS * 1000))
-    beat.timeout.connect(stage.court.beat)
-    refresh = QTimer()
-    refresh.setInterval(REFRESH_MS)
-    refresh.timeout.connect(source.refresh)
-    obedient = None if control is None else Obedient(stage, control)
-    signal.signal(signal.SIGINT, lambda *_: application.quit())
-    try:
-        source.listen(feed.offer)
-        beat.start()
-        refresh.start()
-        stage.show()
-        if obedient is not None:
-            obedient.begin()
-        return application.exec()
-    finally:
-        beat.stop()
-        refresh.stop()
-        source.stop()
-        stage.close()
+    return _show(stage, source, partial(source.listen, feed.offer), control)
 
 
 def run_board(
@@ -118,7 +102,7 @@ def run_board(
     `size`, `control` and `calm` as in `run`. Errors: `FaceFailed`.
     """
     sys.setswitchinterval(SWITCH_INTERVAL)
-    application = ready_application()
+    ready_application()
     board = source.board()
     first = next((sight.snapshot for sight in board.sights), Snapshot(board.taken, "site", ""))
     stage = Stage(
@@ -133,7 +117,14 @@ def run_board(
     )
     assert stage.board is not None
     feed = Feed(stage.board)
+    return _show(stage, source, partial(source.listen, feed.offer), control)
+
+
+def _show(stage: Stage, source: Running, listen: Callable[[], None], control: RunningStation | None) -> int:
+    """Run the window of a stage until it is closed, then take all down in order; gives the status."""
+    application = ready_application()
     beat = QTimer()
+    beat.setTimerType(Qt.TimerType.PreciseTimer)
     beat.setInterval(int(BEAT_SECONDS * 1000))
     beat.timeout.connect(stage.court.beat)
     refresh = QTimer()
@@ -142,7 +133,7 @@ def run_board(
     obedient = None if control is None else Obedient(stage, control)
     signal.signal(signal.SIGINT, lambda *_: application.quit())
     try:
-        source.listen(feed.offer)
+        listen()
         beat.start()
         refresh.start()
         stage.show()
