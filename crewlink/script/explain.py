@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import msgspec
 
+from crewlink.crew.life import State
 from crewlink.crew.posts import word
 from crewlink.match.ruling import Option, Proposal, Ruling, Severity
 from crewlink.match.teams import Team
@@ -13,7 +14,11 @@ from crewlink.match.terms import Phase
 from crewlink.script.player import Played
 from crewlink.script.seen import DONE, Answer, Seen, SeenNotice
 from crewlink.script.step import Step
+from crewlink.script.steps.conduct import ImproperRequest
+from crewlink.script.steps.requests import Libero, Substitution, TimeOut
 
+TEAM_REQUESTS = (TimeOut, Substitution, Libero, ImproperRequest)
+"""Steps in which a team asks for something; other steps are entered by the crew itself."""
 ENVELOPE = ("do", "by", "name", "note", "pause", "expect")
 STANDS = {
     Severity.FINE: "in order",
@@ -43,7 +48,9 @@ def explained(played: Played) -> Iterator[str]:
     if answer.proposal is not None:
         yield from _proposal(answer.proposal)
     yield f"     stands: {standing(now)}"
-    for who, what in duties(answer, now):
+    if now.ready == "held":
+        yield f"     service: held. {now.held_by}{f' ({now.reason})' if now.reason else ''}"
+    for who, what in duties(step, answer, now):
         yield f"     {who}: {what}"
     for notice in now.notices or ():
         yield f"     notice: {_notice(notice)}"
@@ -104,7 +111,9 @@ def _notice(notice: SeenNotice) -> str:
     silent = [word(post) for post in notice.asked if post not in notice.answered]
     waits = f", waits for {', '.join(silent)}" if silent else ""
     answered = f", got by {', '.join(map(word, notice.answered))}" if notice.answered else ""
-    return f"{notice.kind.replace('_', ' ')}{about}: {notice.state}{answered}{waits}"
+    said = f" ({notice.detail})" if notice.detail else about
+    by = f" by {word(notice.raised_by)}" if notice.raised_by else ""
+    return f"{notice.kind.replace('_', ' ')}{said}{by}: {notice.state}{answered}{waits}"
 
 
 def standing(now: Seen) -> str:
@@ -129,13 +138,20 @@ def _worn(now: Seen, team: Team | None, number: int) -> str:
     return f"L{number}" if team is not None and number == now.on_as_libero.of(team) else str(number)
 
 
-def duties(answer: Answer, now: Seen) -> Iterator[tuple[str, str]]:
-    """Who must do what before play goes on."""
+def duties(step: Step, answer: Answer, now: Seen) -> Iterator[tuple[str, str]]:
+    """Who must do what before play goes on, after `step`."""
     ruling = answer.ruling
     if answer.proposal is not None and not answer.facts:
         yield "R1", "decide, by a tap or a sign to the table"
     elif ruling is not None and ruling.severity is not Severity.FINE and not answer.facts:
-        yield "R2", "wave it off; nothing is written"
+        waved_off = isinstance(step, TEAM_REQUESTS)
+        yield (
+            ("R2", "wave it off; nothing is written") if waved_off else (word(step.by), "nothing is written")
+        )
+    for notice in now.notices or ():
+        if notice.kind == "hold_service" and notice.state in (State.OPEN, State.ANSWERED):
+            holds = word(notice.raised_by)
+            yield "R1", f"no whistle for the service while {holds} holds it; {holds} or R1 releases it"
     for owed in now.owed:
         if owed.code == "courts":
             yield "R1", "change of courts before the next service; the score stays"

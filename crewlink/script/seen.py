@@ -56,6 +56,7 @@ class SeenNotice(Struct, frozen=True):
     count: int = 1
     told: str = ""
     detail: str = ""
+    raised_by: str = ""
     held: bool = False
 
 
@@ -210,6 +211,7 @@ def seen_notice(notice: NoticeView) -> SeenNotice:
         count=notice.count,
         told=notice.told,
         detail=notice.detail,
+        raised_by=notice.raised_by,
         held=notice.held,
     )
 

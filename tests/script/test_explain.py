@@ -50,7 +50,30 @@ def said(*steps: dict[str, object], **more: object) -> str:
         (
             {"do": "end_time_out"},
             {},
-            ["[no_time_out, not allowed]", "R2: wave it off; nothing is written"],
+            ["[no_time_out, not allowed]", "Table: nothing is written"],
+        ),
+        (
+            {"do": "substitution", "team": "A", "pairs": [{"in": 9, "out": 77}]},
+            {},
+            ["[not_on_court, not allowed]", "R2: wave it off; nothing is written"],
+        ),
+        (
+            {"do": "card", "by": "R1", "team": "A", "player": 77, "card": "penalty"},
+            {},
+            ["77 is not on the list of team A", "R1: nothing is written"],
+        ),
+        (
+            {"do": "delay", "team": "A"},
+            {"start": {**START, "A": {**START["A"], "delays": 1}}},
+            ["Delay penalty for team A: point and service to B."],
+        ),
+        (
+            {"do": "hold", "by": "R2", "reason": "person on court"},
+            {},
+            [
+                "R1: no whistle for the service while R2 holds it; R2 or R1 releases it",
+                "notice: hold service (person on court) by R2: open, waits for R1",
+            ],
         ),
         (
             {"do": "point", "team": "A"},
@@ -92,7 +115,7 @@ def said(*steps: dict[str, object], **more: object) -> str:
         (
             {"do": "raise", "by": "R2", "kind": "conduct", "team": "B", "player": 8},
             {},
-            ["R2: raise, team B, kind conduct, player 8", "notice: conduct B 8: open, waits for"],
+            ["R2: raise, team B, kind conduct, player 8", "notice: conduct (Team B, number 8) by R2: open, waits for"],
         ),
     ],
 )
