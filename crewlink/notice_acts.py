@@ -52,7 +52,7 @@ def raise_notice(court: Court, me: Me, command: say.Raise) -> Outcome:
         return no("nothing_to_join", "There is no open notice like this one to join.")
     subject = _subject(court, command)
     if kind.ends == "lapses" and not subject:
-        return no("not_true_now", "No team is at that point now.")
+        return no("not_true_now", f"No {kind.title.lower()} now.")
     behind, site = (me.post, command.on_behalf), _for_site(court, kind, command)
     whom = asked(kind, me.filled, behind, _addressees(command), site)
     if not whom.asks and (kind.ends == "answered" or "addressee" in kind.asks):

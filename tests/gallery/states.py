@@ -213,7 +213,7 @@ def score_note(post: str) -> NoticeView:
         "visible_score",
         "note",
         "Look at the visible score",
-        "It should read 23:21. If it does not, hold the service.",
+        "It should read A\u00a023, B\u00a021. If it does not, hold the service.",
         "open",
         "",
         12.0,

@@ -15,6 +15,7 @@ from crewlink.snapshot import (
     ReceiptView,
     RefusalView,
     SheetView,
+    Snapshot,
 )
 from tests.gallery.scene import Scene
 from tests.gallery.states import (
@@ -44,7 +45,7 @@ AGREE = ProposalView(
     "Wrong server B 9",
     "The rally falls: point to A.",
     "R1",
-    before="22:22",
+    before="22:21",
     after="23:21",
     next_server="A 7",
     mine=True,
@@ -101,8 +102,18 @@ def told(stage: Stage) -> None:
     stage.court.act.done("Conduct", "notice")
 
 
+def played(snapshot: Snapshot, a: tuple[int, ...], b: tuple[int, ...]) -> Snapshot:
+    """Sets of these points are over, no point of the next one is played."""
+    won = sum(one > other for one, other in zip(a, b, strict=True))
+    return replace(
+        snapshot,
+        a=replace(snapshot.a, points=0, set_points=a, sets=won),
+        b=replace(snapshot.b, points=0, set_points=b, sets=len(a) - won),
+    )
+
+
 _BETWEEN = replace(
-    CALM,
+    played(CALM, (22,), (25,)),
     sheets=(SheetView("A", "accepted"), SheetView("B", "missing")),
     phase="between_sets",
     phase_word="Between sets",
@@ -110,7 +121,11 @@ _BETWEEN = replace(
     clock=ClockView("between_sets", "Between sets", 100.0, 180.0),
 )
 _FINISHED = replace(
-    CALM, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)"
+    played(CALM, (22, 25, 15), (25, 21, 11)),
+    phase="finished",
+    phase_word="Finished",
+    set_number=3,
+    result="Team A wins 2:1 (22:25 25:21 15:11)",
 )
 
 SCENES: dict[str, Scene] = {
@@ -121,7 +136,7 @@ SCENES: dict[str, Scene] = {
     "tell_set_point": Scene(SET_POINT, opened()),
     "which_team": Scene(CALM, opened("conduct")),
     "told": Scene(with_notices(CALM, OWN), told),
-    "refused": Scene(replace(CALM, refusal=RefusalView("No team is at that point now.", "", 999.0))),
+    "refused": Scene(replace(CALM, refusal=RefusalView("No set point now.", "", 999.0))),
     "told_silent": Scene(with_notices(CALM, SILENT)),
     "wrong_server": Scene(wrong_server("R1")),
     "conduct": Scene(with_notices(CALM, conduct_notice("R1"))),
@@ -132,7 +147,11 @@ SCENES: dict[str, Scene] = {
             CALM, wrong_server_notice("R1"), replace(help_notice("R1"), asked=True), conduct_notice("R1")
         )
     ),
-    "note": Scene(with_notices(CALM, replace(score_note("R1"), asked=True, detail="It should read 23:21."))),
+    "note": Scene(
+        with_notices(
+            CALM, replace(score_note("R1"), asked=True, detail="It should read A\u00a023, B\u00a021.")
+        )
+    ),
     "long_title": Scene(
         with_notices(
             CALM, replace(help_notice("R1"), title="Check the score sheet", detail="Score", asked=True)
@@ -144,7 +163,13 @@ SCENES: dict[str, Scene] = {
     "set_point": Scene(with_notices(SET_POINT, set_point_notice("R1"))),
     "match_point_both": Scene(
         with_notices(
-            replace(SET_POINT, standing="match_point", standing_team="AB"),
+            replace(
+                SET_POINT,
+                standing="match_point",
+                standing_team="AB",
+                a=replace(SET_POINT.a, points=24),
+                b=replace(SET_POINT.b, points=24, sets=1),
+            ),
             replace(set_point_notice("R1"), kind="match_point", title="Match point", team=""),
         )
     ),
@@ -156,7 +181,9 @@ SCENES: dict[str, Scene] = {
     "clear": Scene(replace(CALM, ready=ready_clear())),
     "time_out": Scene(time_out("R1")),
     "between_sets": Scene(_BETWEEN),
-    "between_sets_toss": Scene(replace(_BETWEEN, set_number=3, deciding=True, toss_due=True)),
+    "between_sets_toss": Scene(
+        replace(played(_BETWEEN, (22, 25), (25, 21)), set_number=3, deciding=True, toss_due=True)
+    ),
     "check_with_clock": Scene(
         replace(
             CALM,

@@ -204,11 +204,13 @@ def test_a_plate_that_is_over_has_no_hue(part: OpenPart, ending: str) -> None:
     assert ("a slip" in rig.texts()) == (ending == "withdrawn")
 
 
-def test_a_late_plate_says_how_late(part: OpenPart) -> None:
-    """A station back on the link reads "12 s late"."""
-    notice = plate(conduct_notice("R1"), late=12.4)
+def test_a_late_plate_says_when_it_was_sent(part: OpenPart) -> None:
+    """A station back on the link reads "sent 14 s ago", and it goes on."""
+    notice = plate(conduct_notice("R1"), late=12.4, age=14.0)
     rig = part(PLATE, with_notices(dead_ball("R1"), notice))
-    assert "12 s late" in rig.texts()
+    assert "sent 14 s ago" in rig.texts()
+    rig.wait(3.0)
+    assert "sent 17 s ago" in rig.texts()
     assert overlapping(rig) == []
 
 

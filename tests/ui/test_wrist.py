@@ -280,7 +280,7 @@ def test_a_decision_shows_both_scores_and_sends_r1s_word(face: OpenFace, pad: st
     """After and before as R1 sees the teams, who serves then; one tap is R1's word."""
     rig = face("wrist", "decide")
     assert rig.of_kind(Consent) == []
-    assert {"was 22:22", "A 7 serves"} <= set(rig.texts())
+    assert {"was 21:22", "A 7 serves"} <= set(rig.texts())
     left, right = rig.item("wrist.decide.B"), rig.item("wrist.decide.A")
     assert (left.property("text"), right.property("text")) == ("21", "23")
     assert rig.rect(left).x() < rig.rect(right).x()
@@ -321,10 +321,10 @@ def test_what_r1_was_never_shown_goes_without_a_word(face: OpenFace) -> None:
 def test_what_was_refused_says_why_for_six_seconds(face: OpenFace, size: tuple[int, int]) -> None:
     """Nothing is lost in silence: R1 reads the reason, then the score is back."""
     rig = face("wrist", SET_POINT, size=size)
-    rig.refuse = RefusalView("No team is at that point now.")
+    rig.refuse = RefusalView("No set point now.")
     open_tell(rig)
     tapped(rig, "wrist.tell.point")
-    assert {"Not done", "No team is at that point now."} <= set(rig.texts())
+    assert {"Not done", "No set point now."} <= set(rig.texts())
     assert all_faults(rig, FLOOR, LEAST) == []
     rig.wait(6.25)
     assert rig.seen("wrist.calm.tell")
@@ -352,7 +352,7 @@ def test_no_answer_to_the_own_notice_is_said(face: OpenFace) -> None:
 def test_a_late_plate_says_how_late(face: OpenFace) -> None:
     """What came by a mended link says so."""
     rig = face("wrist", "conduct_late")
-    assert "from R2, 12 s late" in rig.texts()
+    assert "from R2, sent 14 s ago" in rig.texts()
 
 
 def test_the_side_is_named_only_here(face: OpenFace) -> None:
@@ -394,8 +394,8 @@ def test_held_says_by_whom_why_and_for_how_long(face: OpenFace) -> None:
 @pytest.mark.parametrize(
     ("state", "words"),
     [
-        ("between_sets", {"Set 2 next", "1:40", "Change of courts", "line-ups: A in, B due"}),
-        ("between_sets_toss", {"Set 3 next", "Toss first"}),
+        ("between_sets", {"Set 1 to B", "1:40", "Change of courts", "line-ups: A in, B due"}),
+        ("between_sets_toss", {"Set 2 to A", "Toss first"}),
         ("check_with_clock", {"Check", "0:12", "positions on court"}),
         ("courts_due", {"Change", "of courts"}),
         ("finished", {"Finished", "Team A wins 2:1", "22:25 25:21 15:11"}),
@@ -406,6 +406,20 @@ def test_held_says_by_whom_why_and_for_how_long(face: OpenFace) -> None:
 def test_each_phase_has_its_words(face: OpenFace, state: str, words: set[str]) -> None:
     """What R1 must know outside play."""
     assert words <= set(face("wrist", state).texts())
+
+
+def test_with_nobody_in_reach_there_is_no_tell(face: OpenFace) -> None:
+    """What is told would reach no one: the whistle does; with one post lost Tell stays."""
+    rig = face("wrist", "all_lost")
+    assert "Use the whistle" in rig.texts() and not rig.seen("wrist.calm.tell")
+    rig = face("wrist", "link_lost")
+    assert "Use the whistle" not in rig.texts() and rig.seen("wrist.calm.tell")
+
+
+def test_counts_carry_the_letters_of_their_teams(face: OpenFace) -> None:
+    """Left first, as R1 sees them."""
+    assert "sets B 1, A 0" in face("wrist", "calm").texts()
+    assert "B 21, A 23" in face("wrist", "time_out").texts()
 
 
 def test_a_time_out_counts_down(face: OpenFace) -> None:

@@ -4,12 +4,12 @@ back, and a suggested decision as its reader sees the two sides.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Property, QObject, Signal
 from PySide6.QtQml import QmlElement
 
-from crewlink.snapshot import NoticeView, ProposalView, Snapshot
+from crewlink.snapshot import NoticeView, ProposalView, Snapshot, TeamView
 from ui.bridge.lines import LinkRow
 from ui.bridge.notice_look import NoticeLook
 
@@ -17,6 +17,7 @@ QML_IMPORT_NAME = "Crewlink.Views"
 QML_IMPORT_MAJOR_VERSION = 1
 
 GONE_SECONDS = 5.0
+ALL_SILENT = "No link"
 _RANK = {"lost": 0, "late": 1}
 
 
@@ -29,7 +30,7 @@ def worst_link(rows: Sequence[LinkRow]) -> LinkRow | None:
     if not bad:
         return None
     if len(bad) == len(court) > 1:
-        return LinkRow("", "No link", bad[0].reach, bad[0].silent_text)
+        return LinkRow("", ALL_SILENT, bad[0].reach, bad[0].silent_text)
     return bad[0]
 
 
@@ -53,6 +54,19 @@ def turned(score: str, left: str) -> tuple[str, str]:
     """A score "23:21" (A first) as its reader sees it: ("21", "23") with B on the left."""
     a, _, b = score.partition(":")
     return (a, b) if left == "A" else (b, a)
+
+
+def lettered(left: TeamView, right: TeamView, count: Callable[[TeamView], int]) -> str:
+    """A count of both teams with their letters, as their reader sees them: "B 21, A 23"."""
+    return f"{left.letter} {count(left)}, {right.letter} {count(right)}"
+
+
+def won_text(a: TeamView, b: TeamView) -> str:
+    """Who won the last set: "Set 1 to B"; "" before the first set is over."""
+    if not a.set_points or len(a.set_points) != len(b.set_points):
+        return ""
+    winner = a if a.set_points[-1] > b.set_points[-1] else b
+    return f"Set {len(a.set_points)} to {winner.letter}"
 
 
 @QmlElement
@@ -128,6 +142,30 @@ class GlanceLook(QObject):
     @Property(str, notify=beaten)
     def missingText(self) -> str:
         return self._beat[3]
+
+    @Property(bool, notify=beaten)
+    def alone(self) -> bool:
+        """No device of the court has been heard for 10 s: what is told reaches nobody."""
+        return self.linkLost and self.linkWord == ALL_SILENT
+
+    def _sides(self) -> tuple[TeamView, TeamView]:
+        a, b = self._snapshot.a, self._snapshot.b
+        return (a, b) if self._left == "A" else (b, a)
+
+    @Property(str, notify=changed)
+    def scoreText(self) -> str:
+        """Points with the letters of the teams, left first."""
+        return lettered(*self._sides(), lambda team: team.points)
+
+    @Property(str, notify=changed)
+    def setsText(self) -> str:
+        """Sets won with the letters of the teams, left first: "sets B 1, A 0"."""
+        return f"sets {lettered(*self._sides(), lambda team: team.sets)}"
+
+    @Property(str, notify=changed)
+    def wonText(self) -> str:
+        """Who won the last set, "" in the first one."""
+        return won_text(self._snapshot.a, self._snapshot.b)
 
     @Property(str, notify=changed)
     def pointKind(self) -> str:

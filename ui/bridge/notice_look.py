@@ -115,6 +115,7 @@ class NoticeLook(QObject):
         self._receipts.show([receipt_row(row) for row in notice.receipts])
         if not same:
             self.changed.emit()
+            self.beaten.emit()
         self.beat(now)
 
     def beat(self, now: float) -> None:
@@ -215,9 +216,11 @@ class NoticeLook(QObject):
     def countText(self) -> str:
         return f"x{self._notice.count}" if self._notice.count > 1 else ""
 
-    @Property(str, notify=changed)
+    @Property(str, notify=beaten)
     def lateText(self) -> str:
-        return f"{seconds_text(self._notice.late)} late" if self._notice.late >= 1 else ""
+        """How long ago a plate that came late was sent: "sent 14 s ago"; "" if it came in time."""
+        age = self._notice.age + self._now - self._taken
+        return f"sent {seconds_text(age)} ago" if self._notice.late >= 1 else ""
 
     @Property(str, notify=changed)
     def reason(self) -> str:

@@ -73,7 +73,13 @@ Item {
         y: 250
     }
 
+    WristAlone {
+        shape: calm.shape
+        glance: calm.court.glance
+    }
+
     WristTellPad {
+        visible: !calm.court.glance.alone
         shape: calm.shape
         onActed: calm.tellAsked()
     }

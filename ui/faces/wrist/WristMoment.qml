@@ -15,7 +15,7 @@ Item {
     property string figure: ""
     property string line: ""
     property string second: ""
-    property string corner: page.court.scoreText
+    property string corner: page.court.glance.scoreText
     property TeamLook server: null
     property int titleSize: Theme.wrist.title
 
@@ -107,7 +107,13 @@ Item {
         }
     }
 
+    WristAlone {
+        shape: page.shape
+        glance: page.court.glance
+    }
+
     WristTellPad {
+        visible: !page.court.glance.alone
         shape: page.shape
         onActed: page.tellAsked()
     }

@@ -21,7 +21,7 @@ WristMoment {
     figure: phase.court.clock.present ? phase.court.clock.leftText : ""
     path: phase.now === "finished" || phase.now === "sealed" ? Marks.answered : phase.now === "before" ? Marks.linked : phase.pause ? Marks.timeout : Marks.lineup
     titleSize: phase.sizes.strong
-    corner: phase.now === "time_out" ? phase.court.scoreText : "sets " + phase.court.setsText
+    corner: phase.now === "time_out" ? phase.court.glance.scoreText : phase.court.glance.setsText
     title: {
         switch (phase.now) {
         case "before":
@@ -33,7 +33,7 @@ WristMoment {
         case "time_out":
             return phase.court.clock.present ? phase.court.clock.title : "Time-out";
         case "between_sets":
-            return "Set " + phase.court.setNumber + " next";
+            return phase.court.glance.wonText !== "" ? phase.court.glance.wonText : "Set " + phase.court.setNumber + " next";
         default:
             return "Finished";
         }

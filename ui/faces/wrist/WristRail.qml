@@ -11,7 +11,7 @@ Item {
 
     required property CourtView court
     required property WristShape shape
-    property string word: "sets " + rail.court.setsText
+    property string word: rail.court.glance.setsText
 
     visible: !rail.shape.round
 
