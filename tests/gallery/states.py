@@ -12,11 +12,13 @@ from msgspec.structs import replace
 
 from crewlink.snapshot import (
     ClockView,
+    DutyView,
     HistoryLine,
     LiberoView,
     NextPoint,
     NoticeView,
     PostLink,
+    ProposalView,
     ReadyStop,
     ReadyView,
     ReceiptView,
@@ -293,17 +295,20 @@ def with_notices(snapshot: Snapshot, *notices: NoticeView) -> Snapshot:
 def ready_held() -> ReadyView:
     """The table holds the service while it writes."""
     stops = (
-        ReadyStop("Table", "holds"),
-        ReadyStop("Libero", "done"),
-        ReadyStop("R2", "waiting"),
+        ReadyStop("Table", "holds", "holds"),
+        ReadyStop("Assistant", "done", "tracked"),
+        ReadyStop("R2", "waiting", "not yet"),
         ReadyStop("R1", "waiting"),
     )
-    return ReadyView("held", "The table holds the service", "Writing Team B, 17 in for 8", 8.0, stops)
+    return ReadyView(
+        "held", "The table holds the service", "Writing Team B, 17 in for 8", 8.0, stops, person=True
+    )
 
 
 def ready_clear() -> ReadyView:
     """Nothing holds the service."""
-    stops = tuple(ReadyStop(word, "done") for word in ("Table", "Libero", "R2", "R1"))
+    done = (("Table", "written"), ("Assistant", "tracked"), ("R2", "ready"), ("R1", ""))
+    stops = tuple(ReadyStop(word, "done", detail) for word, detail in done)
     return ReadyView("clear", "Clear", "table, R2 ready", 0.0, stops)
 
 
@@ -311,3 +316,153 @@ def time_out(post: str) -> Snapshot:
     """The second time-out of B, 17 seconds left."""
     clock = ClockView("time_out", "Time-out B", 17.0, 30.0, "B")
     return replace(dead_ball(post), phase="time_out", phase_word="Time-out", clock=clock)
+
+
+def ready_asked() -> ReadyView:
+    """A card has been written; R2 reads that R2 is the last one."""
+    stops = (
+        ReadyStop("Table", "done", "written"),
+        ReadyStop("Assistant", "done", "tracked"),
+        ReadyStop("R2", "waiting", "not yet"),
+        ReadyStop("R1", "waiting"),
+    )
+    return ReadyView("held", "You: tap when ready", "Red card B 3, point A", 8.0, stops)
+
+
+def ready_unchecked() -> ReadyView:
+    """The set has begun, R2 has not checked the positions."""
+    stops = (
+        ReadyStop("Table", "waiting", "still writing"),
+        ReadyStop("Assistant", "waiting", "not tracked yet"),
+        ReadyStop("R2", "waiting", "positions not checked yet"),
+        ReadyStop("R1", "waiting"),
+    )
+    return ReadyView("held", "You: check the positions", "positions not checked yet", 12.0, stops)
+
+
+_WORD = {"scorer": "Table", "R2": "R2", "R1": "R1"}
+POSITION_FAULT = "11 stands at position 4, line-up sheet 12"
+
+
+def checks(post: str, table: str = "open", r2: str = "open", team: str = "A") -> tuple[DutyView, ...]:
+    """Both checks of the positions as `post` sees them; "wrong" has a fault of `team`."""
+    found = []
+    for whose, state in (("scorer", table), ("R2", r2)):
+        wrong = state == "wrong"
+        found.append(
+            DutyView(
+                "positions",
+                "Positions checked",
+                _WORD[whose],
+                state,
+                mine=whose == post,
+                team=team if wrong else "",
+                fault=POSITION_FAULT if wrong else "",
+            )
+        )
+    return tuple(found)
+
+
+def hands(a: str = "open", b: str = "open") -> tuple[DutyView, ...]:
+    """The captains' hands and what follows them, R2's own."""
+    return (
+        DutyView("captain_hand", "Captain raised a hand", "R2", a, team="A"),
+        DutyView("captain_hand", "Captain raised a hand", "R2", b, team="B"),
+        DutyView("liberos_in", "Liberos let in after the check", "R2"),
+        DutyView("first_ball", "Ball to the first server", "R2"),
+    )
+
+
+def before_match(post: str) -> tuple[DutyView, ...]:
+    """What is to do before the match: the own list, the first one late, and a late one of R1."""
+    others = tuple(one for one in ("R1", "R2", "scorer") if one != post)
+    return (
+        DutyView("talk", "Talk: ball handling, signals, line judges, benches", _WORD[post], "open", 40.0),
+        DutyView("roll_call", "Everybody is here", _WORD[post], "late", -20.0),
+        DutyView("table_told", "Table told: who serves, which bench", _WORD[post], "open", 60.0),
+        DutyView("net", "Net height and antennae looked at", _WORD[others[0]], "late", -80.0, mine=False),
+    )
+
+
+def old_line(post: str, asks: str = "R2", said: str = "") -> ProposalView:
+    """The table wants to cross out a line that three rallies follow."""
+    return ProposalView(
+        "01d1",
+        "older",
+        "Crossed out: Substitution B, 17 in for 8",
+        "Table: written twice. 1 later line(s) no longer fit.",
+        asks,
+        "23:21",
+        "22:21",
+        "B 14",
+        mine=post == asks,
+        said=said,
+    )
+
+
+def medical_notice(post: str) -> NoticeView:
+    """NOW: the table calls for help; nobody has answered for 15 seconds."""
+    told: dict[str, tuple[str, float | None]] = {"R1": ("shown", 1.0), "R2": ("unconfirmed", None)}
+    return NoticeView(
+        "n-medical",
+        "medical",
+        "now",
+        "Injury",
+        "Team B, number 9, head",
+        "open",
+        "scorer",
+        16.0,
+        team="B",
+        number=9,
+        asked=post != "scorer",
+        mine=post == "scorer",
+        repeated=1,
+        told="R1, R2, Supervisor not answered: send a person, phone",
+        receipts=receipts(post, "scorer", {**told, "site": ("sent", None)}),
+    )
+
+
+def put_off(post: str) -> NoticeView:
+    """SOON, joined by two: R1 signed it, R2 entered it; the table holds it to the next dead ball."""
+    notice = conduct_notice(post)
+    rows = (
+        ReceiptView("R1", "R1", "raised", by="R2"),
+        ReceiptView("R2", "R2", "answered", 4.0),
+        ReceiptView("scorer", "Table", "shown", 1.0),
+    )
+    mine = post in ("R1", "R2")
+    return replace(
+        notice,
+        count=3,
+        raised_by="R1",
+        entered_by="R2",
+        waits=("Table",),
+        receipts=rows,
+        asked=not mine,
+        mine=mine,
+        team="" if post == "scorer" else "B",
+    )
+
+
+def taken_back(post: str) -> NoticeView:
+    """A wrong server that the table took back for all."""
+    rows = tuple(
+        replace(one, state="shown") if one.post == post and one.state == "sent" else one
+        for one in wrong_server_notice(post).receipts
+    )
+    return replace(
+        wrong_server_notice(post),
+        state="withdrawn",
+        asked=False,
+        reason="9 was right, read as 6",
+        receipts=rows,
+        number=None,
+    )
+
+
+def shirts(snapshot: Snapshot) -> Snapshot:
+    """The same moment with the colours of the shirts known."""
+    return replace(snapshot, a=replace(snapshot.a, colour="#1d4f91"), b=replace(snapshot.b, colour="#e8e3d0"))
+
+
+LOST = "Another device has the job of this one now."

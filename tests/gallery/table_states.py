@@ -29,6 +29,8 @@ from crewlink.snapshot import (
 from tests.gallery.scene import Scene
 from tests.gallery.states import (
     at,
+    before_match,
+    checks,
     conduct_notice,
     dead_ball,
     help_notice,
@@ -36,10 +38,16 @@ from tests.gallery.states import (
     hold_notice,
     kites,
     lynx,
+    medical_notice,
+    old_line,
+    put_off,
     rally,
+    ready_unchecked,
     score_note,
     set_point,
     set_point_notice,
+    shirts,
+    taken_back,
     time_out,
     with_notices,
     wrong_server,
@@ -218,8 +226,8 @@ def before() -> Snapshot:
 
 def line_ups() -> Snapshot:
     """Between sets: A's sheet is in, B's is due."""
-    a = replace(kites(0), spots=(), set_points=(22,), serves=False, next_server=None)
-    b = replace(lynx(0), spots=(), set_points=(25,), serves=False, next_server=None)
+    a = replace(_fresh(kites(0)), spots=(), set_points=(22,), serves=False, next_server=None)
+    b = replace(_fresh(lynx(0)), spots=(), set_points=(25,), serves=False, next_server=None)
     sheets = (
         SheetView("A", "accepted", (4, 9, 7, 12, 2, 15), ("20", "X"), 9, True, libero_boxes=2),
         SheetView("B", captain=10, libero_boxes=2),
@@ -243,6 +251,7 @@ def faulty() -> Verdict:
     defects = (
         ("5", "14 is in box 2 and in box 5."),
         ("libero 2", "Box libero 2 is empty: a number or an X."),
+        ("signature", "The coach has not signed."),
     )
     return Verdict(False, "Send the sheet back.", defects=defects)
 
@@ -255,7 +264,13 @@ def check() -> Snapshot:
         SheetView("B", "accepted", (5, 14, 8, 3, 1, 10), ("18", "X"), 10, True, libero_boxes=2),
     )
     return replace(
-        base, phase="check", phase_word="Check positions", sheets=sheets, a=kites(0), b=lynx(0), clock=None
+        base,
+        phase="check",
+        phase_word="Check positions",
+        sheets=sheets,
+        a=_fresh(kites(0)),
+        b=_fresh(lynx(0)),
+        clock=None,
     )
 
 
@@ -313,15 +328,48 @@ def crowded() -> Snapshot:
 def struck() -> Snapshot:
     """The last point was crossed out a moment ago."""
     lines = (
-        HistoryLine("08", at(14, 33), "23:21", "Crossed out"),
+        HistoryLine("08", at(14, 33), "22:21", "Crossed out"),
         replace(history()[0], struck=True),
         *history()[1:],
     )
-    return replace(_CALM, history=lines)
+    return replace(wrong_server("scorer"), notices=(), history=lines)
+
+
+def taken_away() -> Snapshot:
+    """22:22: a wrong server was found after the rally; the point of A was taken away."""
+    b = replace(lynx(22, (8, 1, 10, 5, 14, 3)), serves=True, server=8)
+    lines = (
+        HistoryLine("08", at(14, 33), "22:22", "Wrong server A 15, now 22:22", "", "B"),
+        HistoryLine("07", at(14, 32), "23:21", "Point A", "point taken away", "A"),
+        HistoryLine("06", at(14, 32), "22:21", "Point A", "A 4 served", "A"),
+    )
+    points = (NextPoint("A", "23:22"), NextPoint("B", "22:23"))
+    a = replace(kites(22), serves=False, server=None, next_server=9)
+    return replace(
+        _CALM, a=a, b=b, server_team="B", server=8, next_points=points, history=(*lines, *history()[2:5])
+    )
+
+
+def undecided() -> Snapshot:
+    """A wrong server was told nine seconds ago and nothing is suggested: R1 decides."""
+    base = wrong_server("scorer")
+    return replace(base, notices=(replace(base.notices[0], age=9.0),))
+
+
+def first_service() -> Snapshot:
+    """0:0: the set has begun, nobody has served yet."""
+    points = (NextPoint("A", "1:0"), NextPoint("B", "0:1"))
+    begun = (HistoryLine("01", at(14, 12), "0:0", "Set 2 begins"),)
+    return replace(_CALM, a=_fresh(kites(0)), b=_fresh(lynx(0)), next_points=points, history=begun)
+
+
+def _fresh(team: TeamView) -> TeamView:
+    """A team before the first service of a set: nothing is used up."""
+    return replace(team, time_outs=0, substitutions=0)
 
 
 _DUTY = "Score sheet, two line-up sheets, ball, visible score, whistle, watch"
-_LONGEST = "Team B has asked in this interruption already: after the delay warning nothing more."
+_LONGEST = "17 was in the place of 8 before, so 17 can only come in for 8, and once in the set."
 LONG_LINE = HistoryLine(
     "09",
     at(14, 33),
@@ -385,6 +433,11 @@ SCENES: dict[str, Scene] = {
     "undo_focus": Scene(_CALM, both(written(set_point("scorer")), typed("Tab Tab Tab Down Down"))),
     "cross_out": Scene(_CALM, typed("Tab Tab Tab Down Enter Enter")),
     "struck": Scene(_CALM, written(struck())),
+    "taken_away": Scene(_CALM, written(taken_away())),
+    "undecided": Scene(undecided()),
+    "first_service": Scene(first_service()),
+    "acts": Scene(_CALM, typed("Down Down")),
+    "tells": Scene(_CALM, typed("Up Up Up")),
     "bench_focus": Scene(_CALM, typed("Tab")),
     "rail_focus": Scene(_CALM, typed("Tab Tab Tab Tab")),
     "substitution": Scene(substitution(), typed("Down Right 17 Enter")),
@@ -425,6 +478,38 @@ SCENES: dict[str, Scene] = {
         line_ups(), typed(_SHEET + " Enter Enter Down Enter"), ask=lambda command, heard: heard(faulty())
     ),
     "check": Scene(check()),
+    "check_r2_open": Scene(replace(check(), duties=checks("scorer"))),
+    "check_r2_done": Scene(replace(check(), duties=checks("scorer", "done", "done"))),
+    "check_found": Scene(replace(check(), duties=checks("scorer", "done", "wrong"))),
+    "check_found_here": Scene(replace(check(), duties=checks("scorer", "wrong", "open", "B"))),
+    "differs_typed": Scene(replace(check(), duties=checks("scorer", "done")), typed("Down Down Left 11 Tab")),
+    "r2_unchecked": Scene(replace(_CALM, ready=ready_unchecked(), duties=checks("scorer", "done"))),
+    "old_line": Scene(replace(_CALM, proposals=(old_line("scorer"),))),
+    "old_line_mine": Scene(replace(_CALM, proposals=(old_line("scorer", "scorer"),))),
+    "old_line_typed": Scene(
+        replace(_CALM, proposals=(old_line("scorer", "scorer"),)), typed("Enter Enter Down")
+    ),
+    "cross_out_old": Scene(_CALM, typed("Tab Tab Tab Down Down Enter Enter")),
+    "medical": Scene(with_notices(_CALM, medical_notice("scorer"))),
+    "medical_asked": Scene(with_notices(_CALM, replace(medical_notice("R2"), raised_by="R2", mine=False))),
+    "put_off": Scene(with_notices(_CALM, hold_notice("scorer"), put_off("scorer"))),
+    "taken_back": Scene(with_notices(_CALM, taken_back("scorer"))),
+    "shirts": Scene(shirts(_CALM)),
+    "shirts_crowded": Scene(shirts(crowded())),
+    "flood": Scene(
+        replace(
+            with_notices(
+                _CALM,
+                hold_notice("scorer"),
+                conduct_notice("scorer"),
+                help_notice("scorer"),
+                replace(help_notice("scorer"), id="n-help-2"),
+            ),
+            flood=True,
+            folded=4,
+        )
+    ),
+    "duties_late": Scene(replace(before(), duties=before_match("scorer"), expected=(("R2", "court 3"),))),
     "courts_due": Scene(courts_due()),
     "finished": Scene(finished()),
     "waiting": Scene(waiting()),

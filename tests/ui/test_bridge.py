@@ -236,6 +236,10 @@ INTENTS: list[tuple[Intent, Command]] = [
     (lambda view: view.tell.release(), crew.Release()),
     (lambda view: view.tell.releaseFor("R2"), crew.Release("R2")),
     (lambda view: view.tell.ready(), crew.Ready()),
+    (
+        lambda view: view.tell.tick("positions", "A", "4 and 3 swapped"),
+        crew.TickDuty("positions", "A", "4 and 3 swapped"),
+    ),
     (lambda view: view.tell.consent("p1", True), crew.Consent("p1", True)),
     (lambda view: view.tell.consentFor("p1", False, "R1"), crew.Consent("p1", False, "R1")),
     (lambda view: view.write.point("A"), match.Point(Team.A)),

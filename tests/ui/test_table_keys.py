@@ -24,7 +24,16 @@ from crewlink.match.commands import Pair, Point, Sanction, Strike, Substitute, T
 from crewlink.match.teams import Person, Team
 from crewlink.match.terms import Card
 from crewlink.snapshot import DutyView
-from tests.gallery.states import conduct_notice, dead_ball, help_notice, hold_notice, set_point, with_notices
+from crewlink.station import RALLY_PRESUMED_S
+from tests.gallery.states import (
+    conduct_notice,
+    dead_ball,
+    help_notice,
+    hold_notice,
+    set_point,
+    with_notices,
+    wrong_server,
+)
 from tests.gallery.table_states import SCENES, keys, links_lost, substitution, wrong_server_told
 from tests.ui.conftest import OpenFace
 from tests.ui.rig import Rig
@@ -467,3 +476,60 @@ def test_a_card_settles_the_conduct_it_is_for(face: OpenFace) -> None:
     press(rig, "F10 Down Down Down Down 9 Enter Down Enter")
     card = Sanction(Team.B, Person(number=9), Card.WARNING)
     assert acts(rig) == [SettleNotice("n-conduct", card, "R1")]
+
+
+def test_a_point_during_a_wrong_server_asks_for_a_second_press(face: OpenFace) -> None:
+    """R1 decides first: the first press is put back in words, the second one writes R1's point."""
+    rig = face("table", "undecided")
+    assert "R1 decides first" in rig.texts()
+    press(rig, "Left")
+    assert acts(rig) == []
+    assert verb(rig) == "Wrong server: R1 decides first. Press again if R1 gave the point."
+    press(rig, "Left")
+    assert acts(rig) == [Point(Team.A)]
+
+
+def test_what_was_just_told_takes_the_place_of_the_point(face: OpenFace) -> None:
+    """A scored, then a wrong server is told: the line speaks of the notice, Esc is lit, Backspace is not."""
+    rig = face("table", "play")
+    rig.stage.court.update(dead_ball("scorer"))
+    rig.settle()
+    rig.wait(1.0)
+    told = wrong_server("scorer")
+    fresh = replace(told.notices[0], age=0.0)
+    rig.stage.court.update(replace(told, taken=told.taken + 1.0, notices=(fresh,)))
+    rig.settle()
+    assert (verb(rig), desk(rig).line.hint) == ("Told all", "wrong server B 9")
+    assert desk(rig).line.undoLeft == -1
+    lit = dict(
+        zip(("enter", "space", "up", "down", "tab", "backspace", "esc"), desk(rig).line.keysLit, strict=True)
+    )
+    assert (lit["backspace"], lit["esc"]) == (False, True)
+    rig.wait(6.0)
+    assert verb(rig) == ""
+
+
+def test_the_acts_are_listed_while_one_is_chosen(face: OpenFace) -> None:
+    """Down lists all acts of the dead ball with their F-keys; a number typed opens the exchange."""
+    rig = face("table", "dead_ball")
+    press(rig, "Down")
+    assert {"Other acts", "Substitution", "F3 F10", "Time-out", "F2 F11", "Card by R1"} <= set(rig.texts())
+    press(rig, "Right 17")
+    assert desk(rig).panel.kind == "exchange"
+    press(rig, "Esc Up")
+    assert {"Tell the crew", "Wrong server", "Help to court"} <= set(rig.texts())
+
+
+def test_a_notice_covers_the_list_of_acts(face: OpenFace) -> None:
+    """What comes in is seen, also while an act is being chosen."""
+    rig = face("table", "dead_ball")
+    press(rig, "Down")
+    rig.stage.court.update(with_notices(dead_ball("scorer"), hold_notice("scorer")))
+    rig.settle()
+    assert desk(rig).panel.kind == "notices"
+
+
+def test_how_a_rally_begins_is_said_before_the_first_service(face: OpenFace) -> None:
+    """No key starts it: the time after which play is taken to go on stands in the line."""
+    rig = face("table", "first_service")
+    assert f"no key starts a rally: play is on after {RALLY_PRESUMED_S:.0f} s" in rig.texts()

@@ -8,9 +8,9 @@ import pytest
 from msgspec.structs import replace
 from PySide6.QtGui import QGuiApplication
 
-from crewlink.crew.commands import AnswerNotice, Consent, Raise
+from crewlink.crew.commands import AnswerNotice, Consent, Raise, TickDuty
 from crewlink.crew.posts import Post
-from crewlink.match.commands import Pair, Substitute, TimeOut
+from crewlink.match.commands import Pair, Strike, Substitute, TimeOut
 from crewlink.match.setup import MatchSetup
 from crewlink.match.teams import Team
 from crewlink.snapshot import Snapshot
@@ -206,11 +206,13 @@ def test_a_wrong_server_from_the_table_to_r1(crew: OpenCrew) -> None:
     snapshot = table.press("Up 9 Enter")
     notice = snapshot.notices[0]
     assert (notice.kind, notice.team, notice.number, notice.due) == ("wrong_server", "B", 9, 8)
-    assert verb(table) == "Waits for R1"
+    assert (verb(table), table.desk.line.hint) == ("Told all", "wrong server B 9")
     assert table.desk.panel.kind == "wrong"
     table.do(Post.R2, AnswerNotice(notice.id))
     snapshot = table.do(Post.R1, AnswerNotice(notice.id))
     assert {row.post for row in snapshot.notices[0].receipts if row.state == "answered"} == {"R1", "R2"}
+    table.wait(7.0)
+    assert verb(table) == "Waits for R1"
     table.do(Post.R1, Consent(snapshot.proposals[0].id, True))
     snapshot = table.wait(7.0)
     assert texts(snapshot)[0].startswith("Wrong server B 9, now")
@@ -276,3 +278,91 @@ def test_a_whole_set_by_keys_alone(crew: OpenCrew) -> None:
     table.press(sheet("Right", "7 12 2 15 4 9", "", ""))
     snapshot = table.press("Enter")
     assert (snapshot.phase, snapshot.server_team) == ("dead_ball", "B")
+
+
+def due(table: TableCrew) -> None:
+    """Toss and both sheets by keys: the positions are due to be checked."""
+    table.press("Enter Left Enter Left Enter")
+    table.press(sheet("Left", "7 12 2 15 4 9", "", ""))
+    table.press(sheet("Right", "3 8 1 10 5 14", "", ""))
+    table.wait(7.0)
+
+
+def checks(table: TableCrew) -> dict[str, str]:
+    """What stands under the court: who has checked."""
+    return {row.who: row.words for row in table.stage.court.duties.checks.rows}
+
+
+def test_who_has_checked_the_positions_is_said_in_words(crew: OpenCrew) -> None:
+    """R2 has not yet; R2 has; the table ticks its own with Down; then Enter begins the set."""
+    table = crew()
+    due(table)
+    assert table.desk.line.hint == "R2 has not checked yet"
+    table.press("Down Enter")
+    assert checks(table) == {"Table": "checked", "R2": "not checked yet"}
+    table.do(Post.R2, TickDuty("positions"))
+    table.wait(7.0)
+    assert table.desk.line.hint == "R2 has checked"
+    assert checks(table) == {"Table": "checked", "R2": "checked"}
+    assert table.press("Enter").phase == "dead_ball"
+    assert table.snapshot().ready.state == "clear"
+
+
+def test_a_difference_found_by_r2_holds_the_set(crew: OpenCrew) -> None:
+    """Enter does nothing until R2 ticks it as right."""
+    table = crew()
+    due(table)
+    table.do(Post.R2, TickDuty("positions", "A", "12 stands where 2 should"))
+    assert (verb(table), table.desk.line.hint) == ("Positions differ", "R2, team A: 12 stands where 2 should")
+    assert table.press("Enter").phase == "check"
+    table.do(Post.R2, TickDuty("positions", "A"))
+    assert table.press("Enter").phase == "dead_ball"
+    table.wait(7.0)
+    assert table.desk.line.prompt == "R2 has not checked yet"
+
+
+def test_the_table_tells_of_a_difference_by_keys(crew: OpenCrew) -> None:
+    """11 stands at position 2; the table takes it back with a tick when it is right."""
+    table = crew()
+    due(table)
+    table.press("Down Down Down Left 11 Tab Down Enter")
+    assert checks(table)["Table"] == "team A: 11 stands at position 2"
+    assert verb(table) == "Positions differ"
+    table.press("Down Enter")
+    assert checks(table)["Table"] == "not checked yet"
+    assert table.press("Enter").phase == "dead_ball"
+
+
+def test_an_old_line_waits_for_r2_and_play_goes_on(crew: OpenCrew) -> None:
+    """Three rallies later the first point is crossed out: R2 is asked, points are written meanwhile."""
+    table = crew()
+    begun(table)
+    for arrow in ("Left", "Right", "Left"):
+        table.rally(arrow)
+    table.wait(7.0)
+    table.press("Tab Tab Tab Down Down Enter Enter")
+    assert table.desk.line.message == "Enter again: an official is asked"
+    snapshot = table.press("Enter")
+    assert (snapshot.a.points, snapshot.b.points) == (2, 1)
+    assert table.desk.panel.kind == "older"
+    snapshot = table.rally("Right")
+    assert (snapshot.a.points, snapshot.b.points) == (2, 2)
+    [asked] = snapshot.proposals
+    assert (asked.before, asked.after) == ("2:2", "1:2")
+    snapshot = table.do(Post.R2, Consent(asked.id, True))
+    assert (snapshot.a.points, snapshot.b.points) == (1, 2)
+    assert table.desk.panel.kind == "history"
+
+
+def test_the_table_agrees_to_what_r1_asks_for(crew: OpenCrew) -> None:
+    """Without R2 the table is the other official; it says so by keys."""
+    table = crew(None, Post.SCORER, Post.R1)
+    begun(table)
+    for arrow in ("Left", "Right", "Left"):
+        table.rally(arrow)
+    old = table.snapshot().history[2].entry
+    table.do(Post.R1, Strike(bytes.fromhex(old), "wrong team"))
+    table.wait(7.0)
+    assert table.desk.line.prompt == "Enter: agree to the old line or not"
+    snapshot = table.press("Enter Enter Down Enter")
+    assert (snapshot.a.points, snapshot.b.points) == (1, 1)

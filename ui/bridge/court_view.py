@@ -15,10 +15,11 @@ from PySide6.QtQml import QmlElement
 from crewlink.snapshot import NextPoint, RefusalView, Snapshot
 from ui.bridge.act_look import ActLook
 from ui.bridge.desk import Desk
+from ui.bridge.duties_look import DutiesLook
 from ui.bridge.exchange_look import ExchangeLook
-from ui.bridge.glance_look import GlanceLook
+from ui.bridge.glance_look import GlanceLook, expected_text
 from ui.bridge.lines import HistoryRow, LinkRow, history_row, link_row, saved_text
-from ui.bridge.moment_looks import ClockLook, ProposalLook, ReadyLook, RefusalLook
+from ui.bridge.moment_looks import OLDER, ClockLook, ProposalLook, ReadyLook, RefusalLook
 from ui.bridge.notice_look import NoticeLook, NoticeModel
 from ui.bridge.plates import PlatesLook
 from ui.bridge.reading import clock_text, or_nobody
@@ -77,6 +78,7 @@ class CourtView(QObject):
         self._ready, self._clock = ReadyLook(self), ClockLook(self)
         self._proposal, self._suggestion = ProposalLook(self), ProposalLook(self)
         self._refusal = RefusalLook(self)
+        self._duties = DutiesLook(self)
         self._desk = Desk(snapshot, door, ask, self._refusal, now, self)
         self._beat_texts = ("", False)
         self.update(snapshot)
@@ -96,10 +98,11 @@ class CourtView(QObject):
         self._act.follow([line.entry for line in snapshot.history])
         self._history.show([history_row(line) for line in snapshot.history])
         self._notices.update(snapshot.notices, taken, now)
-        self._ready.update(snapshot.ready, taken, now)
+        self._duties.update(snapshot.duties)
+        self._ready.update(snapshot.ready, taken, now, snapshot.post)
         self._clock.update(snapshot.clock, taken, now)
-        mine = [one for one in snapshot.proposals if one.mine]
-        self._proposal.update(next(iter(mine or snapshot.proposals), None))
+        decisions = sorted(snapshot.proposals, key=lambda one: (one.kind == OLDER, not one.mine))
+        self._proposal.update(next(iter(decisions), None))
         self._suggestion.update(snapshot.suggestion)
         self._refusal.update(snapshot.refusal, now)
         if not same:
@@ -326,6 +329,15 @@ class CourtView(QObject):
         left, right = self._team(True).team.set_points, self._team(False).team.set_points
         return [f"{one}:{other}" for one, other in zip(left, right, strict=False)]
 
+    @Property(str, notify=changed)
+    def lastSetText(self) -> str:
+        """Who won the last finished set: "Set 1 to B, 22:25", A before B; "" in the first one."""
+        sets = list(zip(self._snapshot.a.set_points, self._snapshot.b.set_points, strict=False))
+        if not sets:
+            return ""
+        a, b = sets[-1]
+        return f"Set {len(sets)} to {'A' if a > b else 'B'}, {a}:{b}"
+
     @Property(int, notify=changed)
     def asked(self) -> int:
         """How many notices this post must answer now."""
@@ -376,13 +388,37 @@ class CourtView(QObject):
     def ready(self) -> ReadyLook:
         return self._ready
 
+    @Property(DutiesLook, constant=True)
+    def duties(self) -> DutiesLook:
+        """The duties of the moment, this post's and those it waits for."""
+        return self._duties
+
+    @Property(str, notify=changed)
+    def lostText(self) -> str:
+        """Why this device has no job any more, "" while it has one."""
+        return self._snapshot.lost
+
+    @Property(str, notify=changed)
+    def floodText(self) -> str:
+        """Many notices came: how many NOTEs are left out; "" when none are."""
+        if not self._snapshot.flood:
+            return ""
+        left_out = self._snapshot.folded
+        notes = "1 note" if left_out == 1 else f"{left_out} notes"
+        return f"many notices, {notes} left out" if left_out else "many notices"
+
+    @Property(str, notify=changed)
+    def expectedText(self) -> str:
+        """Who is not here yet and still works elsewhere: "R1 comes from court 3"."""
+        return expected_text(self._snapshot.expected)
+
     @Property(ClockLook, constant=True)
     def clock(self) -> ClockLook:
         return self._clock
 
     @Property(ProposalLook, constant=True)
     def proposal(self) -> ProposalLook:
-        """A decision this post is asked about, else the first one that waits."""
+        """A decision this post is asked about, else the first one that waits; changes of old lines last."""
         return self._proposal
 
     @Property(ProposalLook, constant=True)

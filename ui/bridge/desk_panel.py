@@ -5,8 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Property, QObject, Signal
 from PySide6.QtQml import QmlElement
 
-from ui.bridge.roles import FaultRole, SheetBoxRole
+from ui.bridge.roles import ActRole, FaultRole, SheetBoxRole
 from ui.bridge.rows import RowModel
+from ui.line.acts import NO_ACTS, ActShown, acts_shown
 from ui.line.panel import (
     ExchangeShown,
     Fault,
@@ -47,6 +48,7 @@ class DeskPanel(QObject):
         self._titles = ("", "")
         self._team = ""
         self._target = ""
+        self._acts, self._listed = NO_ACTS, RowModel[ActShown](ActRole, lambda row: row.key, self)
         self._boxes: RowModel[SheetBox] = RowModel(SheetBoxRole, lambda row: row.key, self)
         self._faults: RowModel[Fault] = RowModel(FaultRole, lambda row: row.flag, self)
 
@@ -67,6 +69,8 @@ class DeskPanel(QObject):
         self._way = signalled(line)
         self._exchange = exchange(line, world)
         self._target = line.form.target if line.form is not None else ""
+        self._acts = acts_shown(line, world)
+        self._listed.show(self._acts.rows)
         self._sheet(line, world)
         if self._state() != before:
             self.changed.emit()
@@ -93,6 +97,7 @@ class DeskPanel(QObject):
             self._meant,
             self._way,
             self._exchange,
+            self._acts,
             self._team,
             self._titles,
         )
@@ -149,6 +154,15 @@ class DeskPanel(QObject):
     def target(self) -> str:
         """The entry of the history that the open form is about."""
         return self._target
+
+    @Property(str, notify=changed)
+    def actsTitle(self) -> str:
+        """What the list of acts is called, "" while none is open."""
+        return self._acts.title
+
+    @Property(QObject, constant=True)
+    def acts(self) -> RowModel[ActShown]:
+        return self._listed
 
     @Property(str, notify=changed)
     def exchangeTitle(self) -> str:

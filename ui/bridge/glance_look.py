@@ -11,6 +11,7 @@ from PySide6.QtQml import QmlElement
 
 from crewlink.snapshot import NoticeView, ProposalView, Snapshot, TeamView
 from ui.bridge.lines import LinkRow
+from ui.bridge.moment_looks import OLDER
 from ui.bridge.notice_look import NoticeLook
 
 QML_IMPORT_NAME = "Crewlink.Views"
@@ -18,6 +19,7 @@ QML_IMPORT_MAJOR_VERSION = 1
 
 GONE_SECONDS = 5.0
 ALL_SILENT = "No link"
+SHORT_LINE = 18
 _RANK = {"lost": 0, "late": 1}
 
 
@@ -69,6 +71,12 @@ def won_text(a: TeamView, b: TeamView) -> str:
     return f"Set {len(a.set_points)} to {winner.letter}"
 
 
+def expected_text(expected: Sequence[tuple[str, str]]) -> str:
+    """Who still works elsewhere: "R1 comes from court 3"."""
+    words = {"scorer": "Table", "assistant": "Assistant"}
+    return ", ".join(f"{words.get(post, post)} comes from {where}" for post, where in expected)
+
+
 @QmlElement
 class GlanceLook(QObject):
     """Things for a glance; `gone` is a blank notice (`present` false) while nothing was taken back."""
@@ -92,7 +100,8 @@ class GlanceLook(QObject):
         for look in withdrawn:
             self._gone_since.setdefault(look.notice.id, now)
         self._withdrawn = next(iter(withdrawn), self._none)
-        self._proposal = next((one for one in snapshot.proposals if one.mine and not one.said), None)
+        mine = (one for one in snapshot.proposals if one.mine and not one.said)
+        self._proposal = next(iter(sorted(mine, key=lambda one: one.kind == OLDER)), None)
         self._snapshot, self._left = snapshot, left
         self.changed.emit()
 
@@ -204,9 +213,25 @@ class GlanceLook(QObject):
     def decisionId(self) -> str:
         return self._proposal.id if self._proposal else ""
 
+    @Property(bool, notify=changed)
+    def decisionOlder(self) -> bool:
+        """It is about a change of an old line: it can wait for the dead ball."""
+        return self._proposal is not None and self._proposal.kind == OLDER
+
     @Property(str, notify=changed)
     def decisionTitle(self) -> str:
         return self._proposal.title if self._proposal else ""
+
+    @Property(str, notify=changed)
+    def decisionShort(self) -> str:
+        """What becomes of an old line, without the line: "Crossed out"."""
+        return self._proposal.title.partition(":")[0] if self._proposal else ""
+
+    @Property(str, notify=changed)
+    def decisionLine(self) -> str:
+        """Which line that is, "an old line" if it is too long for a wrist: "Point A"."""
+        line = self._proposal.title.partition(": ")[2] if self._proposal else ""
+        return line if 0 < len(line) <= SHORT_LINE else "an old line"
 
     @Property(str, notify=changed)
     def decisionLeft(self) -> str:

@@ -76,6 +76,11 @@ class LineLook(QObject):
         """The arrow that is down and will act when it comes up."""
         return self._line.pressing
 
+    @Property(bool, notify=changed)
+    def guarded(self) -> bool:
+        """A point must be pressed twice: R1 decides first."""
+        return self._line.guarded
+
     @Property(int, notify=changed)
     def undoLeft(self) -> int:
         """Seconds the undo strip still stands, -1 without one."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import Property, QObject, Signal
 from PySide6.QtQml import QmlElement
 
-from crewlink.snapshot import ClockView, Explanation, ProposalView, ReadyView, RefusalView
+from crewlink.snapshot import ClockView, Explanation, ProposalView, ReadyStop, ReadyView, RefusalView
 from ui.bridge.reading import clock_text
 from ui.bridge.roles import ExplanationRole, StopRole
 from ui.bridge.rows import RowModel
@@ -16,15 +16,33 @@ QML_IMPORT_NAME = "Crewlink.Views"
 QML_IMPORT_MAJOR_VERSION = 1
 
 REFUSAL_SECONDS = 6.0
+OLDER = "older"
+"""The kind of a decision about a change that reaches behind the last rally."""
+_WORDS = {"R1": "R1", "R2": "R2", "scorer": "Table", "assistant": "Assistant"}
+_TOLD = {"still writing": "writes"}
 _NO_PROPOSAL = ProposalView("", "", "", "", "")
 
 
 @dataclass(frozen=True, slots=True)
 class StopRow:
-    """A stop of the ready chain; `stage` is "done", "holds" or "waiting"."""
+    """A stop of the ready chain; `stage` is "done", "holds" or "waiting", `told` a word or two more."""
 
     word: str
     stage: str
+    told: str
+
+
+def stop_row(stop: ReadyStop, post: str) -> StopRow:
+    """A stop as the post that reads it sees it: its own is "you", R1 is told last."""
+    own = stop.word == _WORDS.get(post, "")
+    told = _TOLD.get(stop.detail, stop.detail)
+    if own and stop.state == "waiting":
+        told = "you: positions" if stop.detail.startswith("positions") else "you"
+    elif stop.word == "R1" and stop.state == "waiting":
+        told = "told last"
+    elif stop.state == "holds":
+        told = "you hold" if own else "holds"
+    return StopRow(stop.word, stop.state, told)
 
 
 @QmlElement
@@ -41,11 +59,11 @@ class ReadyLook(QObject):
         self._text = clock_text(0)
         self._stops: RowModel[StopRow] = RowModel(StopRole, lambda row: row.word, self)
 
-    def update(self, ready: ReadyView, taken: float, now: float) -> None:
-        """Show `ready` as of `taken`."""
+    def update(self, ready: ReadyView, taken: float, now: float, post: str = "") -> None:
+        """Show `ready` as of `taken` to `post`."""
         same = ready == self._ready
         self._ready, self._taken = ready, taken
-        self._stops.show([StopRow(stop.word, stop.state) for stop in ready.stops])
+        self._stops.show([stop_row(stop, post) for stop in ready.stops])
         if not same:
             self.changed.emit()
         self.beat(now)
@@ -68,6 +86,11 @@ class ReadyLook(QObject):
     @Property(str, notify=changed)
     def reason(self) -> str:
         return self._ready.reason
+
+    @Property(bool, notify=changed)
+    def byPerson(self) -> bool:
+        """A person holds the service, not only a stop that is not ready."""
+        return self._ready.person
 
     @Property(bool, notify=changed)
     def r2Done(self) -> bool:
@@ -200,6 +223,17 @@ class ProposalLook(QObject):
     @Property(bool, notify=changed)
     def mine(self) -> bool:
         return self._proposal.mine
+
+    @Property(bool, notify=changed)
+    def older(self) -> bool:
+        """It is about a change of an old line: play goes on beside it."""
+        return self._proposal.kind == OLDER
+
+    @Property(str, notify=changed)
+    def saidText(self) -> str:
+        """What the one who decides has said: "R2 agrees", "R2 says no", or "" for nothing yet."""
+        said = {"agree": "agrees", "no": "says no"}.get(self._proposal.said, "")
+        return f"{self._proposal.asks} {said}" if said else ""
 
     @Property(QObject, constant=True)
     def explanations(self) -> RowModel[Explanation]:

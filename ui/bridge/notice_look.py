@@ -50,10 +50,12 @@ class ReceiptRow:
     done_at: float
 
 
-def receipt_row(receipt: ReceiptView) -> ReceiptRow:
-    """The words for one receipt."""
+def receipt_row(receipt: ReceiptView, waits: Sequence[str] = ()) -> ReceiptRow:
+    """The words for one receipt; `waits`: words of the posts that put it off to the next dead ball."""
     told = brief = ""
     match receipt.state:
+        case "raised" if receipt.by:
+            told, brief = f"by sign, entered by {receipt.by}", f"by sign, {receipt.by}"
         case "raised":
             told = brief = "raised"
         case "answered":
@@ -67,6 +69,8 @@ def receipt_row(receipt: ReceiptView) -> ReceiptRow:
             told = "not confirmed"
         case "unfilled":
             told = "nobody"
+    if receipt.word in waits and receipt.state not in ("answered", "relayed"):
+        told, brief = "at the next dead ball", "later"
     done = receipt.seconds if receipt.state in ("answered", "relayed") else None
     shown_at, done_at = (-1.0 if at is None else at for at in (receipt.shown, done))
     return ReceiptRow(receipt.post, receipt.word, receipt.state, told, brief, shown_at, done_at)
@@ -75,7 +79,9 @@ def receipt_row(receipt: ReceiptView) -> ReceiptRow:
 def spoken(notice: NoticeView) -> str:
     """What a screen reader says: level, title, detail, from whom, who has answered, who is not confirmed."""
     parts = [_LEVEL_WORDS.get(notice.level, ""), notice.title, notice.detail.rstrip(".")]
-    parts.append(f"From {_POST_WORDS.get(notice.raised_by, notice.raised_by)}" if notice.raised_by else "")
+    sign = f" by sign, entered by {notice.entered_by}" if notice.entered_by else ""
+    raiser = _POST_WORDS.get(notice.raised_by, notice.raised_by)
+    parts.append(f"From {raiser}{sign}" if raiser else "")
     answered = [row.word for row in notice.receipts if row.state in ("answered", "relayed")]
     missing = [row.word for row in notice.receipts if row.state == "unconfirmed"]
     parts.append(f"Answered by {', '.join(answered)}" if answered else "")
@@ -98,7 +104,7 @@ class NoticeLook(QObject):
         self._now = now
         self._pulse_from = now
         self._receipts: RowModel[ReceiptRow] = RowModel(ReceiptRole, lambda row: row.post, self)
-        self._receipts.show([receipt_row(row) for row in self._notice.receipts])
+        self._receipts.show([receipt_row(row, self._notice.waits) for row in self._notice.receipts])
         self._shown = self._moment()
 
     @property
@@ -112,7 +118,7 @@ class NoticeLook(QObject):
             self._pulse_from = now
         same = notice == self._notice
         self._notice, self._taken = notice, taken
-        self._receipts.show([receipt_row(row) for row in notice.receipts])
+        self._receipts.show([receipt_row(row, notice.waits) for row in notice.receipts])
         if not same:
             self.changed.emit()
             self.beaten.emit()
@@ -174,7 +180,8 @@ class NoticeLook(QObject):
         if self._notice.mine:
             return "raised here"
         word = _POST_WORDS.get(self._notice.raised_by, self._notice.raised_by)
-        return f"from {word}" if word else ""
+        sign = ", by sign" if self._notice.entered_by else ""
+        return f"from {word}{sign}" if word else ""
 
     @Property(str, notify=changed)
     def team(self) -> str:
@@ -229,6 +236,11 @@ class NoticeLook(QObject):
     @Property(str, notify=changed)
     def told(self) -> str:
         return self._notice.told
+
+    @Property(str, notify=changed)
+    def toldAct(self) -> str:
+        """What to do about the silence: "use the whistle", "send a person, phone"; "" if nothing is told."""
+        return self._notice.told.rpartition(": ")[2]
 
     @Property(str, notify=changed)
     def endText(self) -> str:

@@ -65,6 +65,17 @@ class StopRole(IntEnum):
 
     word = _FIRST + 1
     stage = _FIRST + 2
+    told = _FIRST + 3
+
+
+class DutyRole(IntEnum):
+    """A duty of the moment (`DutyRow`)."""
+
+    code = _FIRST + 1
+    team = _FIRST + 2
+    who = _FIRST + 3
+    stage = _FIRST + 4
+    words = _FIRST + 5
 
 
 class ExplanationRole(IntEnum):
@@ -113,6 +124,15 @@ class FaultRole(IntEnum):
     flag = _FIRST + 1
     sentence = _FIRST + 2
     where = _FIRST + 3
+
+
+class ActRole(IntEnum):
+    """An act of the list at the table (`ui.line.acts.ActShown`)."""
+
+    key = _FIRST + 1
+    words = _FIRST + 2
+    keys = _FIRST + 3
+    chosen = _FIRST + 4
 
 
 class LiberoRole(IntEnum):

@@ -1,4 +1,4 @@
-"""Intent slots about people: raise, answer, withdraw, hold, ready, agree. Each sends one crew command."""
+"""Intent slots about people: raise, answer, withdraw, hold, tick, agree. Each sends one crew command."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from crewlink.crew.commands import (
     Ready,
     Release,
     Shown,
+    TickDuty,
     WithdrawNotice,
 )
 from ui.bridge.reading import NOBODY
@@ -42,7 +43,8 @@ class Tell(QObject):
         | Hold
         | Release
         | Ready
-        | Consent,
+        | Consent
+        | TickDuty,
     ) -> bool:
         return self._door is not None and self._door.send(command)
 
@@ -120,3 +122,8 @@ class Tell(QObject):
     def consentFor(self, proposal: str, agree: bool, post: str) -> bool:
         """Enter what `post` decided by sign."""
         return self._send(Consent(proposal, agree, post))
+
+    @Slot(str, str, str, result=bool)
+    def tick(self, duty: str, team: str, fault: str) -> bool:
+        """A duty of this post is done, or `fault` says what is wrong."""
+        return self._send(TickDuty(duty, team, fault))

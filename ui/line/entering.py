@@ -88,11 +88,15 @@ def offered(world: World) -> Act | None:
     phase = world.snapshot.phase
     if phase == "before" or world.snapshot.toss_due:
         return Act.TOSS
-    if world.snapshot.proposals:
+    if world.decision is not None:
         return Act.SIGN
     if world.snapshot.courts_due:
         return Act.CHANGE_COURTS
-    return {"check": Act.BEGIN_SET, "time_out": Act.END_TIME_OUT}.get(phase)
+    if phase == "time_out":
+        return Act.END_TIME_OUT
+    if phase == "check" and not world.found:
+        return Act.BEGIN_SET
+    return Act.AGREE if world.asked_older is not None else None
 
 
 def _enter_sheet(line: Line, form: Form, world: World) -> Result:

@@ -11,7 +11,7 @@ from crewlink.match.teams import Person, Role, Team
 from crewlink.match.terms import Card, DelayCause, RallyFault, ReplayCause, RequestKind
 from ui.line.shapes import SHAPES, Whose, duties, point_for
 from ui.line.state import Act, Box, Form, Takes
-from ui.line.world import Command, Verdict, World, other
+from ui.line.world import POSITIONS, Command, Verdict, World, other
 
 SEEN, NOT_SEEN = "seen", "not seen"
 
@@ -65,7 +65,7 @@ def _boxes(act: Act, world: World, team: str) -> tuple[Box, ...]:
 
 def _signs(world: World) -> tuple[tuple[str, str], ...]:
     """What R1 may signal: agreement to one of the ways listed, the suggested one first, or no."""
-    first = next(iter(world.snapshot.proposals), None)
+    first = world.decision
     if first is None:
         return (("no", "says no"),)
     ways = enumerate(first.explanations, start=1)
@@ -189,12 +189,22 @@ def _set_point(form: Form, world: World) -> Command:
 
 
 def _sign(form: Form, world: World) -> Command | None:
-    first = next(iter(world.snapshot.proposals), None)
+    first = world.decision
     return None if first is None else _consent(first.id, form.value("sign"))
 
 
 def _consent(suggested: str, sign: str) -> Command:
     return say.Consent(suggested, False, "R1") if sign == "no" else say.Consent(sign, True, "R1")
+
+
+def _agree(form: Form, world: World) -> Command | None:
+    asked = world.asked_older
+    return None if asked is None else say.Consent(asked.id, form.value("say") == "agree")
+
+
+def _differs(form: Form, world: World) -> Command:
+    fault = f"{form.value('number')} stands at position {form.value('at')}"
+    return say.TickDuty(POSITIONS, form.team, fault)
 
 
 def _substitution(form: Form, world: World) -> Command:
@@ -252,6 +262,8 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.SET_POINT: _set_point,
     Act.HELP: lambda form, world: say.Raise("help", detail=form.value("what"), to=(form.value("to"),)),
     Act.SIGN: _sign,
+    Act.AGREE: _agree,
+    Act.DIFFERS: _differs,
     Act.END_TIME_OUT: lambda form, world: match.EndTimeOut(),
     Act.CHANGE_COURTS: lambda form, world: match.ChangeCourts(),
     Act.SUBSTITUTION: _substitution,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from ui.line import forms
+from ui.line.acts import acts_shown
 from ui.line.state import Act, Form, Line, Region, Takes
 from ui.line.world import World
 
@@ -24,6 +25,8 @@ class Panel(StrEnum):
     TOSS = "toss"
     FINISHED = "finished"
     LINKS = "links"
+    OLDER = "older"
+    ACTS = "acts"
 
 
 _PHASES = {
@@ -43,7 +46,7 @@ def panel(line: Line, world: World) -> Panel:
     form = line.form
     if form is not None and form.act is Act.LINE_UP and form.team:
         return Panel.SHEET
-    if form is not None and form.act in _EXCHANGES:
+    if form is not None and form.act in _EXCHANGES and not acts_shown(line, world).rows:
         return Panel.EXCHANGE
     if line.region is Region.HISTORY or (form is not None and form.act is Act.STRIKE):
         return Panel.HISTORY
@@ -52,10 +55,14 @@ def panel(line: Line, world: World) -> Panel:
     loud = any(one.state == "open" and (one.level != "note" or one.asked) for one in world.stack)
     if loud or (world.stack and line.region is Region.NOTICES):
         return Panel.NOTICES
+    if acts_shown(line, world).rows:
+        return Panel.ACTS
     if world.snapshot.phase in _PHASES:
         return _PHASES[world.snapshot.phase]
     if world.stack:
         return Panel.NOTICES
+    if world.older is not None and world.decision is None:
+        return Panel.OLDER
     return Panel.LINKS if any(one.state == "lost" for one in world.snapshot.links) else Panel.HISTORY
 
 

@@ -113,6 +113,7 @@ _HELPS = (
 )
 _HURTS = (("other", "no"), ("head", "yes"))
 _SHEETS = (("score", "score"), ("substitution", "substitution"), ("position", "position"))
+_PLACES = tuple((str(place), f"position {place}") for place in range(1, 7))
 _SERVERS = (("A", "Team A"), ("B", "Team B"))
 
 SHAPES: dict[Act, Shape] = {
@@ -155,6 +156,16 @@ SHAPES: dict[Act, Shape] = {
         (choice("sign", "R1", ("no", "says no"), first=False),),
         note="as R1 signalled",
         twice=True,
+    ),
+    Act.AGREE: Shape(
+        "Change an old line?",
+        Whose.NONE,
+        (choice("say", "you", ("agree", "agree"), ("no", "say no"), first=False),),
+        "Say so",
+        note="then it is written, or not",
+    ),
+    Act.DIFFERS: Shape(
+        "position differs", Whose.SAID, (number("on court"), choice("at", "at", *_PLACES)), "Tell all"
     ),
     Act.END_TIME_OUT: Shape("Time-out over", enter="End it"),
     Act.CHANGE_COURTS: Shape("Change of courts", enter="They changed", note="positions are checked again"),
@@ -213,16 +224,20 @@ def point_for(world: World) -> dict[str, str]:
     return dict.fromkeys(snapshot.standing_team, snapshot.standing) if snapshot.standing else {}
 
 
+_TO_DO = ("open", "late", "wrong")
+
+
 def duties(world: World) -> tuple[tuple[str, str], ...]:
     """What this post has still to tick, as choices: "code/team" and the words."""
-    todo = (one for one in world.snapshot.duties if one.mine and one.state in ("open", "late"))
+    todo = (one for one in world.snapshot.duties if one.mine and one.state in _TO_DO)
     return tuple((f"{one.code}/{one.team}", f"{one.team} {one.text}".strip()) for one in todo)
 
 
 def dead_ball_acts(world: World) -> tuple[Act, ...]:
     """What Down steps through now."""
     snapshot = world.snapshot
-    first = [Act.SIGN] if snapshot.proposals else []
+    first = [Act.SIGN] if world.decision is not None else []
+    first += [Act.AGREE] if world.asked_older is not None else []
     if snapshot.phase == "time_out":
         first.append(Act.END_TIME_OUT)
     if snapshot.courts_due:
@@ -231,7 +246,8 @@ def dead_ball_acts(world: World) -> tuple[Act, ...]:
     if snapshot.phase == "before":
         return (*first, Act.TOSS, Act.CARD)
     if snapshot.phase in ("line_ups", "check", "between_sets"):
-        ready = [Act.BEGIN_SET] if snapshot.phase == "check" else []
+        begin = [] if world.found else [Act.BEGIN_SET]
+        ready = [*begin, Act.DIFFERS] if snapshot.phase == "check" else []
         toss = [Act.TOSS] if snapshot.toss_due else []
         return (*first, *toss, *ready, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY)
     if snapshot.phase in ("finished", "sealed"):

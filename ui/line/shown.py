@@ -42,7 +42,7 @@ NO_ARROW = ArrowShown()
 class LineShown:
     """The line. `verb` "" is the idle line with its arrows; `mark` names a mark; `said` is "", "yes" or "no".
 
-    `left`: seconds that the undo strip still stands, -1 without one.
+    `left`: seconds that the undo strip still stands, -1 without one. `guarded`: a point is pressed twice.
     """
 
     verb: str = ""
@@ -59,3 +59,4 @@ class LineShown:
     prompt: str = ""
     pressing: str = ""
     left: int = -1
+    guarded: bool = False

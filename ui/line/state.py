@@ -34,6 +34,8 @@ class Act(StrEnum):
     HELP = "help"
     TICK = "tick"
     SIGN = "sign"
+    AGREE = "agree"
+    DIFFERS = "differs"
     END_TIME_OUT = "end_time_out"
     CHANGE_COURTS = "change_courts"
     SUBSTITUTION = "substitution"
@@ -144,7 +146,8 @@ class Done:
 class Line:
     """The number line. `row`: the chosen row of the focused region; `held`: an arrow that is down.
 
-    `point_at`, `undo_at`, `esc_at`: when the last point, undo and first Esc were pressed (s).
+    `point_at`, `undo_at`, `esc_at`: when the last point, undo and first Esc were pressed (s);
+    `warned_at`: when a point was put back because R1 decides first.
     """
 
     typed: str = ""
@@ -156,6 +159,7 @@ class Line:
     point_at: float = NEVER
     undo_at: float = NEVER
     esc_at: float = NEVER
+    warned_at: float = NEVER
     done: Done | None = None
 
     def draft(self, team: str) -> Form | None:

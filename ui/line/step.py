@@ -55,6 +55,9 @@ def release(line: Line, world: World, key: Key) -> Result:
         return stay(line)
     if world.now - line.point_at < POINT_GAP_S:
         return Result(line, refusal="That was a second point in 2 seconds. Press again if it is right.")
+    if world.wrong is not None and world.now - line.warned_at >= ESC_S:
+        warned = replace(line, warned_at=world.now)
+        return Result(warned, refusal="Wrong server: R1 decides first. Press again if R1 gave the point.")
     held = held_up(world)
     if held:
         return Result(line, refusal=held)
@@ -75,7 +78,7 @@ def _points(line: Line, world: World) -> bool:
 
 def waiting(world: World) -> bool:
     """R1 has a decision to make: no point can be written before it."""
-    return bool(world.snapshot.proposals)
+    return world.decision is not None
 
 
 def held_up(world: World) -> str:

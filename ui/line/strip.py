@@ -11,12 +11,14 @@ from ui.line.shapes import SHAPES
 from ui.line.shown import KeyShown
 from ui.line.state import Act, Form, Line, Region, Takes
 from ui.line.step import ESC_S
+from ui.line.told import told
 from ui.line.words import UNDO_S
 from ui.line.world import World
 
 _IDLE_ENTER = {
     Act.TOSS: KeyShown("Toss", lit=True),
     Act.SIGN: KeyShown("R1 by sign", "as seen"),
+    Act.AGREE: KeyShown("Old line", "agree or no", lit=True),
     Act.CHANGE_COURTS: KeyShown("Changed", "courts", lit=True),
     Act.BEGIN_SET: KeyShown("Begin", "the set", lit=True),
     Act.END_TIME_OUT: KeyShown("End it", "time-out", lit=True),
@@ -45,7 +47,7 @@ USUAL = StripShown(
     enter=KeyShown("Confirm", idle=True),
     space=KeyShown("Got it", "F6", idle=True),
     up=KeyShown("Tell the crew", "F5"),
-    down=KeyShown("Other acts", "F2, F3"),
+    down=KeyShown("Other acts", "opens a list"),
     tab=KeyShown("Next region"),
     backspace=KeyShown("Undo", "F7", idle=True),
     esc=KeyShown("Clear", idle=True),
@@ -69,10 +71,11 @@ def _idle(shown: StripShown, line: Line, world: World) -> StripShown:
     enter = _IDLE_ENTER.get(act, shown.enter) if act is not None else shown.enter
     if world.top is not None:
         enter = replace(enter, lit=False)
-    own, fresh = world.mine, line.done is not None and world.now - line.done.at < UNDO_S
+    own, just = world.mine, told(line, world) is not None
+    fresh = not just and line.done is not None and world.now - line.done.at < UNDO_S
     esc = shown.esc
     if own is not None:
-        esc = KeyShown("Withdraw", "press twice", lit=world.now - line.esc_at < ESC_S)
+        esc = KeyShown("Withdraw", "press twice", lit=just or world.now - line.esc_at < ESC_S)
     if line.typed:
         return replace(
             shown,

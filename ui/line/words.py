@@ -9,6 +9,7 @@ from ui.line.shapes import SHAPES, Whose, duties
 from ui.line.shown import NO_ARROW, ArrowShown, LineShown, SlotShown
 from ui.line.state import Act, Form, Line, Region, Takes
 from ui.line.step import ESC_S, waiting
+from ui.line.told import told
 from ui.line.world import World
 
 UNDO_S = 6.0
@@ -36,6 +37,9 @@ def line_shown(line: Line, world: World, refusal: str = "") -> LineShown:
     own = world.mine
     if own is not None and world.now - line.esc_at < ESC_S:
         return LineShown(verb="Esc again takes it back", hint=own.title)
+    just = told(line, world)
+    if just is not None:
+        return just
     done = line.done
     if done is not None and world.now - done.at < UNDO_S:
         left = int(UNDO_S - (world.now - done.at) + 0.999)
@@ -71,30 +75,61 @@ def _idle(line: Line, world: World) -> LineShown:
 
 
 def _waits(world: World) -> LineShown:
-    asked = world.snapshot.proposals[0].asks or "R1"
+    asked = "R1" if world.decision is None else world.decision.asks
     known = world.top
-    tail = "Space: you know." if known is not None else "Enter: write R1's sign."
+    tail = "Space: Got it." if known is not None else "Enter: write R1's sign."
     return LineShown(
         f"Waits for {asked}",
         mark="hold",
-        hint="R1 taps Agree or No, or gives a sign.",
+        hint=f"{asked} taps Agree or No, or gives a sign.",
         message=tail,
     )
 
 
 def _scores(line: Line, world: World) -> LineShown:
     top = world.top
-    prompt = "or type a number" if top is None else "Space: you know"
+    prompt = "or type a number" if top is None else "Space: Got it"
+    if top is None:
+        prompt = _first_service(world) or prompt
     waits = sum(1 for one in world.snapshot.notices if one.held and one.asked and one.state == "open")
     if waits and top is None:
         prompt = (
             "a notice waits for the dead ball" if waits == 1 else f"{waits} notices wait for the dead ball"
         )
+    if top is None and not waits:
+        prompt = _not_ready(world) or prompt
+    if world.asked_older is not None and top is None:
+        prompt = "Enter: agree to the old line or not"
     if world.snapshot.courts_due and top is None:
         prompt = "Enter: change of courts"
+    undecided = world.wrong is not None
+    if undecided and top is None:
+        prompt = "R1 decides first"
     return LineShown(
-        at_left=_arrow("left", world), at_right=_arrow("right", world), prompt=prompt, pressing=line.held
+        at_left=_arrow("left", world),
+        at_right=_arrow("right", world),
+        prompt=prompt,
+        pressing=line.held,
+        guarded=undecided,
     )
+
+
+def _first_service(world: World) -> str:
+    """How a rally begins here, said before the first service of a set; "" later."""
+    snapshot = world.snapshot
+    first = snapshot.phase == "dead_ball" and not snapshot.a.points and not snapshot.b.points
+    return "no key starts a rally: play is on after 8 s" if first else ""
+
+
+def _not_ready(world: World) -> str:
+    """Whom the next service waits for besides the table, in words; "" for nobody."""
+    ready = world.snapshot.ready
+    stops = (one for one in ready.stops if one.state == "waiting" and one.word not in ("Table", "R1"))
+    first = min(stops, key=lambda one: not one.detail.startswith("positions"), default=None)
+    if ready.state != "held" or first is None or world.snapshot.phase != "dead_ball":
+        return ""
+    missing = "has not checked yet" if first.detail.startswith("positions") else "is not ready yet"
+    return f"{first.word} {missing}"
 
 
 def _arrow(side: str, world: World) -> ArrowShown:
@@ -111,10 +146,13 @@ def _between(world: World) -> LineShown:
         todo = len(duties(world))
         tail = f"Down: {todo} to tick" if todo else ""
         return LineShown("Toss", hint="Enter: write who serves first and who is on your left", message=tail)
+    if snapshot.phase == "check" and world.found:
+        return LineShown("Positions differ", mark="hold", hint=world.found, message=_put_right(world))
     if act is Act.BEGIN_SET:
+        checked = {"done": "R2 has checked", "": ""}.get(world.check_by("R2"), "R2 has not checked yet")
         return LineShown(
             "Check positions",
-            hint="with R2",
+            hint=checked,
             message=f"Enter: all stand right, set {snapshot.set_number} begins",
         )
     if act is Act.END_TIME_OUT:
@@ -130,6 +168,11 @@ def _between(world: World) -> LineShown:
     if snapshot.phase in ("finished", "sealed"):
         return LineShown(snapshot.result or "The match is over", mark="answered")
     return LineShown(snapshot.phase_word or "Nothing to write now")
+
+
+def _put_right(world: World) -> str:
+    """What the table does about a difference: its own it ticks as right."""
+    return "Down: tick it when it is right" if world.check_by("Table") == "wrong" else "put it right"
 
 
 def _sheet_word(world: World, side: str) -> str:
@@ -229,9 +272,18 @@ def _message(form: Form, world: World, note: str) -> str:
         return "Left or Right: which team"
     if empty >= 0:
         return _wanted(form, empty)
+    if form.act is Act.STRIKE and _reaches_back(form, world):
+        return "Enter again: an official is asked" if form.armed else "Enter twice: an official must agree"
     if SHAPES[form.act].twice:
         return "Enter again: it is done" if form.armed else "Enter twice"
     return note or (said.sentence if said is not None else "")
+
+
+def _reaches_back(form: Form, world: World) -> bool:
+    """Whether a rally was written after the line that the form is about."""
+    entries = [line.entry for line in world.snapshot.history]
+    newer = entries.index(form.target) if form.target in entries else 0
+    return any(line.lane and not line.struck for line in world.snapshot.history[:newer])
 
 
 def _time_outs(form: Form, world: World) -> str:

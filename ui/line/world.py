@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from crewlink.crew.commands import CrewCommand
 from crewlink.match.commands import Command as MatchCommand
 from crewlink.match.ruling import Decision
-from crewlink.snapshot import NoticeView, Snapshot, TeamView
+from crewlink.snapshot import NoticeView, ProposalView, Snapshot, TeamView
 
+OLDER, POSITIONS = "older", "positions"
 Command = CrewCommand | MatchCommand
 
 
@@ -77,6 +78,36 @@ class World:
             one for one in self.stack if one.kind == "wrong_server" and one.state in ("open", "answered")
         )
         return next(found, None)
+
+    @property
+    def decision(self) -> ProposalView | None:
+        """A suggested decision that must be made before the next point."""
+        return next((one for one in self.snapshot.proposals if one.kind != OLDER), None)
+
+    @property
+    def older(self) -> ProposalView | None:
+        """A change of an old line that waits for another official; the one asked of this post first."""
+        waits = [one for one in self.snapshot.proposals if one.kind == OLDER]
+        return min(waits, key=lambda one: not one.mine, default=None)
+
+    @property
+    def asked_older(self) -> ProposalView | None:
+        """A change of an old line that this post must agree to, or not."""
+        one = self.older
+        return one if one is not None and one.mine and not one.said else None
+
+    @property
+    def found(self) -> str:
+        """Who found what to differ on court, before the set begins: "R2, team A: 4 and 3 swapped"; or ""."""
+        wrong = (one for one in self.snapshot.duties if one.code == POSITIONS and one.state == "wrong")
+        return "; ".join(
+            f"{one.word}{f', team {one.team}' if one.team else ''}: {one.fault}" for one in wrong
+        )
+
+    def check_by(self, word: str) -> str:
+        """How the position check of a post (by its word) stands, "" if it has none to make."""
+        checks = (one for one in self.snapshot.duties if one.code == POSITIONS and one.word == word)
+        return next((one.state for one in checks), "")
 
     @property
     def mine(self) -> NoticeView | None:

@@ -4,7 +4,7 @@ import QtQuick
 import Crewlink.Ui
 
 // An end of the number line: the arrow key, what it writes, the score that follows and what that means. A pointer may
-// click it. While the key is down it is framed: it acts when the key comes up.
+// click it. While the key is down it is framed: it acts when the key comes up. `guarded`: outlined, it asks for a second press.
 Press {
     id: end
 
@@ -14,6 +14,7 @@ Press {
     required property string hint
     required property bool atLeft
     property bool pressing: false
+    property bool guarded: false
 
     readonly property TableSizes sizes: Theme.table
     readonly property real middle: end.height / 2
@@ -35,7 +36,7 @@ Press {
             y: Math.round(end.middle - height / 2)
             high: 52
             path: end.path
-            lit: true
+            lit: !end.guarded
         }
 
         Rectangle {

@@ -23,7 +23,7 @@ PlateFrame {
         id: urgency
 
         x: plate.split ? plate.inset : plate.textX
-        y: Math.round(plate.upper - height / 2)
+        y: Math.round((title.two ? plate.height * 0.23 : plate.upper) - height / 2)
         level: plate.notice.level
         ending: plate.notice.state
         markSize: plate.sizes.mark
@@ -90,12 +90,23 @@ PlateFrame {
         color: plate.bodyInk
     }
 
+    // What to do about silence takes the place of who has it.
+    Words {
+        visible: plate.withReceipts && plate.notice.told !== ""
+        x: plate.split ? plate.textX : plate.width - plate.inset - width
+        mid: plate.lower
+        size: plate.receiptSize
+        bold: true
+        text: plate.notice.told.length > 34 || !plate.split ? plate.notice.toldAct : plate.notice.told
+        color: plate.bodyInk
+    }
+
     ReceiptRow {
         id: receipts
 
         x: plate.split ? plate.textX : plate.width - plate.inset - width
         y: Math.round(plate.lower - height / 2)
-        visible: plate.withReceipts
+        visible: plate.withReceipts && plate.notice.told === ""
         model: plate.notice.receipts
         shortened: !plate.split && detail.width > 0.35 * plate.width
         size: plate.receiptSize

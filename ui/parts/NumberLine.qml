@@ -56,6 +56,7 @@ Rectangle {
         value: line.look.leftValue
         hint: line.look.leftHint
         atLeft: true
+        guarded: line.look.guarded
         pressing: line.look.pressing === "left" || line.look.pressing === "f1"
         onActed: line.desk.tap("left")
     }
@@ -70,6 +71,7 @@ Rectangle {
         value: line.look.rightValue
         hint: line.look.rightHint
         atLeft: false
+        guarded: line.look.guarded
         pressing: line.look.pressing === "right" || line.look.pressing === "f12"
         onActed: line.desk.tap("right")
     }
@@ -90,7 +92,7 @@ Rectangle {
         x: Math.round((line.width - width) / 2)
         mid: line.middle
         size: line.sizes.body
-        bold: line.look.prompt.search(/^(Space|Enter)/) === 0
+        bold: line.look.prompt.search(/^(Space|Enter|R1 decides)/) === 0
         text: line.look.prompt
         color: bold ? Theme.ink : Theme.off
     }

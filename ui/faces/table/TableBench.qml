@@ -50,8 +50,21 @@ Item {
         text: bench.team.letter
     }
 
+    // Beside the letter where the name leaves room for it, else under the letter.
+    ShirtSquare {
+        id: shirt
+
+        readonly property bool beside: 34 + width + Theme.s2 + name.implicitWidth <= bench.wide
+
+        x: bench.at(beside ? 30 : 0, width)
+        y: beside ? 2 : 26
+        colour: bench.team.colour
+    }
+
     Words {
-        x: bench.at(34, width)
+        id: name
+
+        x: bench.at(shirt.visible && shirt.beside ? 34 + shirt.width + Theme.s2 : 34, width)
         bl: 22
         size: bench.sizes.strong
         text: bench.team.name
@@ -123,7 +136,7 @@ Item {
     TableCounts {
         visible: !bench.brief
         x: bench.start
-        y: 262
+        y: 252
         width: bench.wide
         team: bench.team
     }

@@ -13,7 +13,7 @@ Item {
     readonly property TableSizes sizes: Theme.table
     readonly property bool under: ruler.implicitWidth + title.implicitWidth + Theme.s3 > count.width
 
-    height: count.under ? 28 + value.lineCount * 22 : count.sizes.row
+    height: count.under ? 32 + value.lineCount * 22 : count.sizes.row
     Accessible.role: Accessible.StaticText
     Accessible.name: count.label + " " + count.value
 
@@ -40,7 +40,7 @@ Item {
 
         x: count.width - width
         width: count.under ? count.width : ruler.implicitWidth
-        mid: count.under ? 38 : Theme.s4
+        mid: count.under ? 40 : Theme.s4
         size: count.under ? count.sizes.small : count.sizes.body
         bold: true
         text: count.value

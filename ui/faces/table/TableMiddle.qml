@@ -17,8 +17,8 @@ Item {
     Accessible.name: middle.kind === "notices" || middle.kind === "wrong" ? "Notices" : "Match history"
 
     TableHistory {
-        visible: middle.kind === "history" || (middle.kind === "notices" && middle.panel.waiting <= 2)
-        y: middle.kind !== "notices" ? 0 : (middle.panel.firstLive ? 102 : 56) + 50 * (middle.panel.waiting - 1)
+        visible: middle.kind === "history" || middle.kind === "older" || (middle.kind === "notices" && middle.panel.waiting <= 2)
+        y: middle.kind === "older" ? 106 : middle.kind !== "notices" ? 0 : (middle.panel.firstLive ? 102 : 56) + 50 * (middle.panel.waiting - 1)
         width: middle.width
         height: middle.height - y
         view: middle.view
@@ -31,11 +31,25 @@ Item {
         view: middle.view
     }
 
+    TableOlder {
+        visible: middle.kind === "older"
+        width: middle.width
+        height: 96
+        proposal: middle.view.proposal
+    }
+
     TableWrong {
         visible: middle.kind === "wrong"
         width: middle.width
         height: middle.height
         view: middle.view
+    }
+
+    TableActs {
+        visible: middle.kind === "acts"
+        width: middle.width
+        height: middle.height
+        panel: middle.panel
     }
 
     TableExchange {

@@ -17,6 +17,8 @@ Item {
     readonly property list<string> results: moment.view.setScores
     readonly property list<string> findings: moment.view.findings
 
+    readonly property string lastSet: moment.view.lastSetText
+
     function title(): string {
         switch (moment.kind) {
         case "clock":
@@ -28,7 +30,7 @@ Item {
         case "finished":
             return moment.view.result !== "" ? moment.view.result : "The match is over";
         default:
-            return moment.view.setNumber > 1 ? "Line-ups for set " + moment.view.setNumber : "Line-ups due";
+            return moment.lastSet !== "" ? moment.lastSet : "Line-ups due";
         }
     }
 
@@ -60,7 +62,7 @@ Item {
         x: moment.width - width
         bl: 26
         size: moment.sizes.body
-        text: moment.results.join("  ")
+        text: moment.kind === "sets" && moment.lastSet !== "" ? "line-ups for set " + moment.view.setNumber : moment.results.join("  ")
         color: Theme.dim
     }
 
@@ -99,12 +101,30 @@ Item {
     }
 
     Words {
-        visible: moment.kind === "clock" || moment.kind === "sets" || moment.kind === "check"
         x: moment.clock.present ? 236 : 0
         bl: 200
         size: moment.sizes.body
+        visible: moment.kind === "clock" || moment.kind === "sets" || (moment.kind === "check" && checks.count === 0)
         text: moment.kind === "clock" ? "R2 watches the time. Enter: it is over." : moment.kind === "check" ? "Scorer against the sheet, R2 against the line-up." : "Left or Right opens a team's sheet."
         color: Theme.dim
+    }
+
+    TableChecks {
+        id: checks
+
+        visible: moment.kind === "check"
+        x: moment.clock.present ? 236 : 0
+        y: 150
+        width: moment.width - x
+        view: moment.view
+    }
+
+    Words {
+        visible: moment.kind === "toss" && text !== ""
+        bl: 206
+        size: moment.sizes.body
+        bold: moment.view.duties.lateText !== ""
+        text: [moment.view.duties.lateText, moment.view.expectedText].filter(one => one !== "").join(". ")
     }
 
     Words {

@@ -63,10 +63,10 @@ Item {
     }
 
     Words {
-        visible: stack.more > 0
+        visible: text !== ""
         bl: 226
         size: stack.sizes.body
-        text: "+ " + stack.more + " more"
+        text: (stack.more > 0 ? "+ " + stack.more + " more" : "") + (stack.more > 0 && stack.view.floodText !== "" ? ", " : "") + stack.view.floodText
         color: Theme.dim
     }
 

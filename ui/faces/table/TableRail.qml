@@ -23,7 +23,7 @@ StatusRail {
         anchors.margins: 0
         x: rail.width - width - Theme.s2
         y: Theme.s1
-        width: 112
+        width: 100
         height: rail.height - 2 * Theme.s1
     }
 }

@@ -40,12 +40,22 @@ Rectangle {
     Words {
         x: 48
         width: (way.against !== "" ? 350 : 590) - Theme.s3
-        mid: lineCount > 1 ? way.middle - 11 : way.middle
-        size: lineCount > 1 || wide.implicitWidth > width ? way.sizes.small : way.sizes.body
+        mid: way.middle
+        size: wide.implicitWidth > width ? way.sizes.small : way.sizes.body
+        bold: way.filled
+        text: narrow.implicitWidth > width ? way.text.split(". ")[0] : way.text
+        elide: Text.ElideRight
+        color: way.tone
+    }
+
+    // What has no room in one line is cut to its first sentence; a reader is told all of it.
+    Words {
+        id: narrow
+
+        visible: false
+        size: way.sizes.small
         bold: way.filled
         text: way.text
-        wrapMode: Text.WordWrap
-        color: way.tone
     }
 
     Words {

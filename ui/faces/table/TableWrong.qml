@@ -57,7 +57,7 @@ Item {
             x: heading.width + Theme.s3
             bl: 28
             size: wrong.sizes.body
-            text: wrong.suggested ? "the table's own errors first" : "R1 decides"
+            text: "R1 decides"
             color: Theme.dim
         }
 
