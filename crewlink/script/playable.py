@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 
 from msgspec import UNSET, Struct
 
@@ -13,6 +14,8 @@ from crewlink.match.start_check import strangers
 from crewlink.match.teams import Team
 from crewlink.rules.format import FormatError
 from crewlink.rules.loading import ProfileError
+from crewlink.script.codes import FINDINGS, OWED, RULINGS
+from crewlink.script.expectations import Expect, ExpectProposal
 from crewlink.script.format import Run, Script
 from crewlink.script.steps.corrections import UnlistedPlayer
 from crewlink.script.steps.crew import RaiseNotice
@@ -81,3 +84,25 @@ def _unknown_words(run: Run, where: str) -> Iterator[Unplayable]:
         for at, kind in named:
             if kind not in kinds:
                 yield Unplayable(at, f'no such kind of notice: "{kind}"; kinds are {", ".join(kinds)}')
+        if expect is not None:
+            yield from _unknown_codes(expect, f"{place}, expect")
+
+
+def _unknown_codes(expect: Expect, place: str) -> Iterator[Unplayable]:
+    """Codes that no answer, finding or duty bears: nothing could ever be as expected."""
+    named: list[tuple[str, str, frozenset[str]]] = []
+    if expect.ruling is not UNSET:
+        named.append(("ruling", expect.ruling, RULINGS))
+    if isinstance(expect.proposal, ExpectProposal):
+        given = (expect.proposal.subject, expect.proposal.suggested, *expect.proposal.options)
+        named += [("proposal", code, RULINGS) for code in given if code is not UNSET]
+    if expect.findings is not UNSET:
+        named += [("findings", code, FINDINGS) for code in expect.findings]
+    if expect.owed is not UNSET:
+        named += [("owed", code, OWED) for code in expect.owed]
+    for field, code, known in named:
+        if code not in known:
+            near = get_close_matches(code, sorted(known), 3, 0.5) or sorted(known)
+            yield Unplayable(
+                f"{place}, {field}", f'no such code: "{code}"; near it: {", ".join(near)} (all: README.md)'
+            )

@@ -115,7 +115,10 @@ def said(*steps: dict[str, object], **more: object) -> str:
         (
             {"do": "raise", "by": "R2", "kind": "conduct", "team": "B", "player": 8},
             {},
-            ["R2: raise, team B, kind conduct, player 8", "notice: conduct (Team B, number 8) by R2: open, waits for"],
+            [
+                "R2: raise, team B, kind conduct, player 8",
+                "notice: conduct (Team B, number 8) by R2: open, waits for",
+            ],
         ),
     ],
 )

@@ -248,3 +248,20 @@ def test_a_kind_of_notice_that_is_not_there(step: object, place: str) -> None:
     error = complaint(script(step))
     assert error.place == place
     assert error.reason.startswith('no such kind of notice: "heckling"; kinds are wrong_server')
+
+
+@pytest.mark.parametrize(
+    ("expect", "field"),
+    [
+        ({"ruling": "righ_server"}, "ruling"),
+        ({"proposal": {"suggested": "righ_server"}}, "proposal"),
+        ({"proposal": {"options": {"righ_server": {}}}}, "proposal"),
+        ({"findings": ["not_onlist"]}, "findings"),
+        ({"owed": ["libro"]}, "owed"),
+    ],
+)
+def test_a_code_that_nothing_bears(expect: object, field: str) -> None:
+    error = complaint(script({"do": "check", "expect": expect}))
+    assert error.place == f"run 1, step 1, expect, {field}"
+    wanted = {"findings": "not_on_list", "owed": "libero"}.get(field, "right_server")
+    assert f"near it: {wanted}" in error.reason
