@@ -136,6 +136,17 @@ class Court(Struct, frozen=True):
             for place in range(after + 1, len(self.lines))
         )
 
+    def rally_end(self, anchor: bytes) -> Line | None:
+        """The line that ended the rally, or the dead ball, in which `anchor` was the newest entry."""
+        place = self.place(anchor)
+        index = -1 if anchor == self.opening else self.chain.index_of(anchor)
+        if place is None or index is None:
+            return None
+        for later in range(index + 1, len(self.lines)):
+            if _place(self.chain.line(later).match) > place:
+                return self.lines[later]
+        return None
+
     @property
     def here(self) -> Place:
         """Where the record stands now."""

@@ -245,6 +245,7 @@ class Station:
             local=local,
             knows=lambda device: device == own or device in offsets,
             planned=lambda at: local(at, own),
+            died=lambda anchor: _ended(court.rally_end(anchor), local),
             dead_since=self.dead_since,
             profile=court.match.profile,
             device=own,
@@ -464,6 +465,11 @@ class Station:
             if here and self.court.settling(notice.id) is None:
                 return True
         return False
+
+
+def _ended(line: Line | None, local: Callable[[int, bytes], float]) -> float | None:
+    """When a line was written (seconds, this clock), if there is one."""
+    return None if line is None else local(line.time, line.device)
 
 
 def _naming(names: Names) -> Draft:

@@ -37,7 +37,7 @@ class State(StrEnum):
     LAPSED = "lapsed"
 
 
-class Place(Struct, frozen=True):
+class Place(Struct, frozen=True, order=True):
     """A place in the record: its set and its count of completed rallies."""
 
     set_number: int
@@ -51,8 +51,9 @@ class Moment(Struct, frozen=True):
     is so now; `settled(id)` whether its decision is in the record; `wrote(anchor, facts)` whether one of
     these facts was written since; `local(time, device)` turns a device's clock reading into seconds on this
     clock, `knows(device)` whether that clock was ever compared with this one; `planned(ms)` turns a
-    planned time (wall clock) into seconds on this clock. `dead_since` is when the ball died last (seconds,
-    this clock), `device` this station's own.
+    planned time (wall clock) into seconds on this clock; `died(anchor)` tells when the rally in which that
+    entry was the newest ended, None while it has not. `dead_since` is when something was written last
+    (seconds, this clock), `device` this station's own.
     """
 
     now: float
@@ -64,6 +65,7 @@ class Moment(Struct, frozen=True):
     local: Callable[[int, bytes], float]
     knows: Callable[[bytes], bool]
     planned: Callable[[int], float]
+    died: Callable[[bytes], float | None]
     dead_since: float
     profile: Profile
     device: bytes = b""
@@ -107,15 +109,24 @@ def _lapsed(raised: Raised, kind: Kind, moment: Moment) -> bool:
 
 
 def held(notice: Notice, moment: Moment) -> bool:
-    """Whether a notice waits for the dead ball everywhere: raised with the ball in play, or all who must
-    still answer hold it.
+    """Whether a notice waits for the dead ball everywhere: raised with the ball in play and not for any who
+    must still answer, or all of these hold it.
     """
     raised = notice.raised
-    if raised is None or raised.urgency == "now":
+    if raised is None:
         return False
-    if raised.in_play and _not_yet_dead(raised.anchor, moment):
+    if _raised_for_later(notice, raised, moment) and _not_yet_dead(raised.anchor, moment):
         return True
     return bool(notice.unanswered) and all(waits(notice, post, moment) for post in notice.unanswered)
+
+
+def _raised_for_later(notice: Notice, raised: Raised, moment: Moment) -> bool:
+    """Whether it was raised in a rally and reaches none of those who must still answer before its end."""
+    if not raised.in_play:
+        return False
+    kind = all_kinds()[raised.kind]
+    reached = (kind.reaches_in_rally(post, moment.profile, raised.level) for post in notice.unanswered)
+    return raised.urgency != "now" or (bool(notice.unanswered) and not any(reached))
 
 
 def waits(notice: Notice, post: str, moment: Moment) -> bool:
@@ -130,12 +141,16 @@ def _not_yet_dead(anchor: bytes, moment: Moment) -> bool:
 
 
 def started(notice: Notice, moment: Moment) -> float:
-    """When the timers of a notice start (seconds, this clock): at the raise, or at the dead ball after it."""
+    """When the timers of a notice start (seconds, this clock): at the raise, or at the dead ball that it, or
+    one who must answer, waited for.
+    """
     raised = notice.raised
     assert raised is not None
-    at = moment.local(raised.time, raised.device)
-    waited = raised.in_play or any(post in notice.waits for post in notice.unanswered)
-    return max(at, moment.dead_since) if waited and not held(notice, moment) else at
+    anchors = [notice.waits[post].anchor for post in notice.unanswered if post in notice.waits]
+    if _raised_for_later(notice, raised, moment):
+        anchors.append(raised.anchor)
+    ends = [died for anchor in anchors if (died := moment.died(anchor)) is not None]
+    return max([moment.local(raised.time, raised.device), *ends])
 
 
 def ladder(raised: Raised) -> tuple[tuple[str, float], ...]:

@@ -146,6 +146,30 @@ def test_a_post_that_is_asked_holds_a_soon_to_the_next_dead_ball_and_all_see_it(
     assert hall.plate(Post.SCORER, "conduct").told == "R1 not answered: use the whistle"
 
 
+def test_timers_start_at_the_dead_ball_and_later_lines_do_not_put_them_off(hall: Hall) -> None:
+    rally(hall)
+    hall.do(Post.R2, Raise("conduct", "B", detail="coach"))
+    hall.pass_time(20.0)
+    hall.do(Post.SCORER, Point(Team.A), wait=8.0)
+    hall.do(Post.SCORER, TimeOut(Team.A), wait=1.0)
+    assert hall.plate(Post.R1, "conduct").repeated == 0
+    hall.pass_time(1.5)
+    assert hall.plate(Post.R1, "conduct").repeated == 1, "10 s after the point, whatever was written since"
+
+
+def test_a_wrong_server_that_waits_for_the_end_of_the_rally_presses_nobody_before(hall: Hall) -> None:
+    later: dict[str, bool | int | str | list[int | str] | None] = {"wrong_server.stop_at_hit": False}
+    hall = in_set(Hall(setup=MatchSetup(team_a=SETUP.team_a, team_b=SETUP.team_b, overrides=later)))
+    rally(hall)
+    hall.do(Post.R2, Raise("wrong_server", "A", 4))
+    hall.pass_time(15.0)
+    plate = hall.plate(Post.R2, "wrong_server")
+    assert (plate.told, plate.repeated) == ("", 0), "R1's device is silent until the stop"
+    hall.do(Post.SCORER, Point(Team.A))
+    hall.pass_time(10.5)
+    assert hall.plate(Post.R2, "wrong_server").told == "R1, Table not answered: use the whistle"
+
+
 def test_now_does_not_wait_and_only_who_is_asked_may_hold(hall: Hall) -> None:
     hall.do(Post.SCORER, Raise("wrong_server", "A", 4))
     assert hall.do(Post.R1, HoldNotice(hall.plate(Post.R1, "wrong_server").id)).code == "may_not_wait"

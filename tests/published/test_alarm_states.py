@@ -53,6 +53,7 @@ def moment(condition: bool, now: float = 0.0) -> Moment:
         local=lambda time, _: float(time),
         knows=lambda _: True,
         planned=lambda _: 0.0,
+        died=lambda _: None,
         dead_since=0.0,
         profile=shipped("INT").profile,
     )
