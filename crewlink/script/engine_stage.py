@@ -21,6 +21,11 @@ class EngineStage:
         self._chain = Chain.start(setup)
         self._written = 0
 
+    @property
+    def chain(self) -> Chain:
+        """The record so far."""
+        return self._chain
+
     def act(self, post: Post, command: Act) -> Answer:
         """Decide at once, if the post may; what is allowed is written at once."""
         if isinstance(command, CrewCommand):

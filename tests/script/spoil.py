@@ -47,6 +47,7 @@ WORDS = {
         "time_out": "play",
         "finished": "play",
         "between_sets": "check",
+        "check": "play",
     },
     "suggested": {"penalty": "expulsion", "expulsion": "penalty", "disqualification": "penalty"},
     "state": {"open": "lapsed", "answered": "lapsed", "withdrawn": "lapsed"},
