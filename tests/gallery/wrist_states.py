@@ -19,13 +19,20 @@ from crewlink.snapshot import (
 )
 from tests.gallery.scene import Scene
 from tests.gallery.states import (
+    LOST,
+    before_match,
+    checks,
     conduct_notice,
     dead_ball,
     help_notice,
     hold_notice,
+    medical_notice,
+    old_line,
+    put_off,
     rally,
     ready_clear,
     ready_held,
+    ready_unchecked,
     receipts,
     score_note,
     set_point,
@@ -174,9 +181,36 @@ SCENES: dict[str, Scene] = {
         )
     ),
     "decide": Scene(DECIDE),
+    "old_line": Scene(replace(CALM, proposals=(old_line("R1", "R1"),))),
+    "old_line_short": Scene(
+        replace(CALM, proposals=(replace(old_line("R1", "R1"), title="Crossed out: Point A"),))
+    ),
+    "old_line_rally": Scene(replace(rally("R1"), proposals=(old_line("R1", "R1"),))),
+    "medical": Scene(with_notices(CALM, medical_notice("R1"))),
+    "joined": Scene(with_notices(CALM, replace(put_off("scorer"), neutral=False, detail="Spectator"))),
+    "unchecked": Scene(replace(CALM, ready=replace(ready_unchecked(), sentence="R2 is not ready yet"))),
+    "check_open": Scene(
+        replace(CALM, phase="check", phase_word="Check positions", duties=checks("R1", "done"))
+    ),
+    "check_found": Scene(
+        replace(CALM, phase="check", phase_word="Check positions", duties=checks("R1", "done", "wrong"))
+    ),
+    "duties_late": Scene(
+        replace(
+            CALM,
+            phase="before",
+            phase_word="Before the match",
+            links=links(scorer=("unfilled", 0.0)),
+            duties=before_match("R1"),
+            expected=(("scorer", "court 3"),),
+        )
+    ),
+    "lost": Scene(replace(CALM, lost=LOST)),
     "held": Scene(replace(CALM, ready=ready_held())),
     "held_long": Scene(
-        replace(CALM, ready=ReadyView("held", "Assistant is not ready yet", "After the interruption", 75.0))
+        replace(
+            CALM, ready=ReadyView("held", "Assistant is not ready yet", "Substitution B, 17 in for 8", 75.0)
+        )
     ),
     "clear": Scene(replace(CALM, ready=ready_clear())),
     "time_out": Scene(time_out("R1")),

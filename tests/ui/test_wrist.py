@@ -428,3 +428,31 @@ def test_a_time_out_counts_down(face: OpenFace) -> None:
     assert {"Time-out B", "0:17", "time-outs 2 of 2"} <= set(rig.texts())
     rig.wait(2.0)
     assert "0:15" in rig.texts()
+
+
+@pytest.mark.parametrize("size", SHAPES[Face.WRIST].sizes)
+def test_a_change_of_an_old_line_is_decided_between_rallies(face: OpenFace, size: tuple[int, int]) -> None:
+    """What becomes of the line and of the score, then Agree; in a rally it does not cover the score."""
+    rig = face("wrist", "old_line", size=size)
+    assert {"Crossed out", "was 21:23"} <= set(rig.texts())
+    rig.until(rig.item("wrist.decide.agree"), "armed", True)
+    rig.tap("wrist.decide.agree")
+    assert rig.sent == [Consent("01d1", True)]
+    assert not face("wrist", "old_line_rally", size=size).seen("wrist.decide.agree")
+
+
+@pytest.mark.parametrize("size", SHAPES[Face.WRIST].sizes)
+@pytest.mark.parametrize(
+    ("state", "words"),
+    [
+        ("medical", "send a person, phone"),
+        ("check_found", "Positions differ"),
+        ("check_open", "Table checked, R2 not checked yet"),
+        ("duties_late", "Table comes from court 3"),
+        ("lost", "No job here"),
+    ],
+)
+def test_what_the_crew_knows_is_said(face: OpenFace, state: str, words: str, size: tuple[int, int]) -> None:
+    """A silent medical call, the position checks, who comes from elsewhere, a job that is gone."""
+    said = [text.replace("\u00a0", " ") for text in face("wrist", state, size=size).texts()]
+    assert words in said

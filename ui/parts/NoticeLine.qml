@@ -35,7 +35,7 @@ PlateFrame {
         mid: plate.height / 2
         size: plate.sizes.small
         bold: true
-        text: plate.notice.title
+        text: plate.notice.title + (plate.notice.countText !== "" ? " " + plate.notice.countText : "")
         color: plate.beside ? plate.bodyInk : plate.headInk
         font.strikeout: plate.notice.state === "withdrawn"
     }
@@ -44,11 +44,12 @@ PlateFrame {
         x: Math.max(plate.headWide, title.x + title.width) + Theme.s5
         mid: plate.height / 2
         size: plate.textSize
-        text: plate.notice.detail
+        text: plate.notice.state === "withdrawn" ? plate.notice.reason : plate.notice.told !== "" ? plate.notice.toldAct : plate.notice.detail
         color: plate.bodyInk
     }
 
     ClockText {
+        visible: plate.notice.state !== "withdrawn"
         x: plate.width - plate.inset - width
         mid: plate.height / 2
         size: plate.sizes.small

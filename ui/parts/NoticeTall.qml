@@ -49,7 +49,7 @@ PlateFrame {
         bold: true
         width: plate.width - plate.textX - plate.inset
         wrapMode: Text.WordWrap
-        text: plate.notice.title
+        text: plate.notice.title + (plate.notice.countText !== "" ? " " + plate.notice.countText : "")
         color: plate.bodyInk
         font.strikeout: plate.notice.state === "withdrawn"
     }
@@ -79,7 +79,7 @@ PlateFrame {
         id: dueNumber
 
         x: plate.width - plate.inset - width
-        visible: plate.numbered && plate.notice.due >= 0
+        visible: plate.numbered && plate.notice.due >= 0 && plate.notice.due !== plate.notice.number
         bl: whom.y + whom.baselineOffset
         size: plate.dueSize
         bold: true

@@ -4,12 +4,13 @@ import QtQuick
 import Crewlink.Ui
 
 // One stop of the ready chain, centred on its own x and y; the word under it keeps inside the chain's ends
-// (`place` -1 first, 0 between, 1 last).
+// (`place` -1 first, 0 between, 1 last), and under it what is done or missing there.
 Item {
     id: stop
 
     required property string word
     required property string stage
+    required property string told
     required property NetSizes sizes
     required property int place
 
@@ -17,7 +18,7 @@ Item {
     readonly property int across: stop.holds ? stop.sizes.stopDisc : stop.sizes.stopRing
 
     Accessible.role: Accessible.StaticText
-    Accessible.name: stop.word + " " + (stop.stage === "done" ? "done" : stop.holds ? "holds" : "waits")
+    Accessible.name: stop.word + " " + (stop.told !== "" ? stop.told : stop.stage === "done" ? "done" : stop.holds ? "holds" : "waits")
 
     Rectangle {
         x: -width / 2
@@ -38,6 +39,15 @@ Item {
             size: Math.round(stop.across / 2)
             tone: stop.holds ? Theme.ground : Theme.ink
         }
+    }
+
+    Words {
+        visible: stop.told !== ""
+        x: Math.round(stop.place < 0 ? -stop.sizes.stopDisc / 2 : stop.place > 0 ? stop.sizes.stopRing / 2 - width : -width / 2)
+        mid: stop.sizes.stopDisc / 2 + stop.sizes.strong * 2.2
+        size: stop.sizes.small
+        text: stop.told
+        color: stop.holds ? Theme.ink : Theme.dim
     }
 
     Words {

@@ -27,14 +27,15 @@ Item {
             text: side.team.letter
         }
 
+        ShirtSquare {
+            y: Math.round(side.text * 0.64 - height / 2)
+            colour: side.team.colour
+        }
+
         Words {
             bl: side.text
             size: side.text
             text: side.team.name
-        }
-
-        ShirtSquare {
-            colour: side.team.colour
         }
     }
 

@@ -23,7 +23,7 @@ QtObject {
     readonly property bool told: choice.own.present && (choice.court.act.present || choice.silent)
     readonly property bool dim: choice.court.inRally && !choice.awake
 
-    readonly property string moment: choice.dim ? "rally" : choice.court.phase !== "dead_ball" && choice.court.phase !== "rally" ? "phase" : choice.court.ready.state === "none" && !choice.court.glance.courtsDue ? "calm" : "ready"
+    readonly property string moment: choice.court.lostText !== "" ? "phase" : choice.dim ? "rally" : choice.court.phase !== "dead_ball" && choice.court.phase !== "rally" ? "phase" : choice.court.ready.state === "none" && !choice.court.glance.courtsDue ? "calm" : "ready"
     readonly property string page: {
         if (choice.noticed)
             return choice.aboutPoint ? "point" : "notice";
@@ -31,7 +31,7 @@ QtObject {
             return "gone";
         if (choice.telling)
             return "tell";
-        if (choice.court.glance.deciding)
+        if (choice.court.glance.deciding && !(choice.dim && choice.court.glance.decisionOlder))
             return "decide";
         return choice.refused || choice.told ? "own" : choice.moment;
     }

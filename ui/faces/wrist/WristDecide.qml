@@ -22,7 +22,7 @@ Item {
         shape: page.shape
         footing: page.round ? 58 : 40
         size: page.sizes.small
-        text: page.round ? "Suggested" : "Suggested decision"
+        text: page.glance.decisionOlder ? (page.round ? "Old line" : page.glance.decisionShort) : page.round ? "Suggested" : "Suggested decision"
         color: Theme.dim
     }
 
@@ -31,7 +31,7 @@ Item {
         footing: page.round ? 91 : 82
         size: page.round ? page.sizes.small : page.sizes.body
         bold: true
-        text: page.glance.decisionTitle
+        text: page.glance.decisionOlder ? (page.round ? page.glance.decisionShort : page.glance.decisionLine) : page.glance.decisionTitle
     }
 
     Rectangle {

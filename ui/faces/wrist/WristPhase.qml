@@ -8,10 +8,12 @@ import Crewlink.Ui
 WristMoment {
     id: phase
 
-    readonly property string now: phase.court.phase
+    readonly property string now: phase.court.lostText !== "" ? "lost" : phase.court.phase
     readonly property bool pause: phase.now === "time_out" || phase.now === "between_sets"
     readonly property TeamLook asker: phase.court.clock.team === "B" ? phase.court.teamB : phase.court.teamA
     readonly property list<string> ended: phase.court.result.split(" (")
+
+    readonly property string fault: phase.court.duties.faultText
 
     function sheet(sheet: SheetLook): string {
         return sheet.state === "accepted" || sheet.state === "complete" ? "in" : "due";
@@ -19,17 +21,19 @@ WristMoment {
 
     objectName: "wrist.phase." + phase.now
     figure: phase.court.clock.present ? phase.court.clock.leftText : ""
-    path: phase.now === "finished" || phase.now === "sealed" ? Marks.answered : phase.now === "before" ? Marks.linked : phase.pause ? Marks.timeout : Marks.lineup
+    path: phase.now === "finished" || phase.now === "sealed" ? Marks.answered : phase.now === "before" ? Marks.linked : phase.now === "lost" ? Marks.unlinked : phase.pause ? Marks.timeout : Marks.lineup
     titleSize: phase.sizes.strong
     corner: phase.now === "time_out" ? phase.court.glance.scoreText : phase.court.glance.setsText
     title: {
         switch (phase.now) {
+        case "lost":
+            return "No job here";
         case "before":
             return phase.court.glance.linkedText;
         case "line_ups":
             return "Line-ups";
         case "check":
-            return "Check";
+            return phase.fault !== "" ? "Positions differ" : "Check";
         case "time_out":
             return phase.court.clock.present ? phase.court.clock.title : "Time-out";
         case "between_sets":
@@ -40,10 +44,12 @@ WristMoment {
     }
     line: {
         switch (phase.now) {
+        case "lost":
+            return phase.court.lostText;
         case "before":
-            return phase.court.glance.missingText;
+            return phase.court.expectedText !== "" ? phase.court.expectedText : phase.court.glance.missingText;
         case "check":
-            return "positions on court";
+            return phase.fault !== "" ? phase.fault : phase.court.duties.checksText !== "" ? phase.court.duties.checksText : "positions on court";
         case "between_sets":
             return "line-ups: A " + phase.sheet(phase.court.sheetA) + ", B " + phase.sheet(phase.court.sheetB);
         case "time_out":
@@ -57,6 +63,8 @@ WristMoment {
     }
     second: {
         switch (phase.now) {
+        case "before":
+            return phase.court.duties.lateText;
         case "line_ups":
             return "A " + phase.sheet(phase.court.sheetA) + ", B " + phase.sheet(phase.court.sheetB);
         case "between_sets":

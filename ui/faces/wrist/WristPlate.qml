@@ -15,7 +15,7 @@ Item {
     property string place: ""
 
     readonly property string side: plate.notice.team === "" || plate.notice.kind === "wrong_server" ? "" : plate.notice.team === plate.leftLetter ? ", on your left" : ", on your right"
-    readonly property string foot: plate.notice.state === "withdrawn" ? plate.notice.reason : plate.notice.lateText !== "" ? plate.notice.fromText + ", " + plate.notice.lateText : plate.notice.fromText + plate.side
+    readonly property string foot: plate.notice.state === "withdrawn" ? plate.notice.reason : plate.notice.told !== "" ? plate.notice.toldAct : plate.notice.lateText !== "" ? plate.notice.fromText + ", " + plate.notice.lateText : plate.notice.fromText + plate.side
 
     NoticeTall {
         visible: !plate.shape.round

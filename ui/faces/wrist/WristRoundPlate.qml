@@ -69,7 +69,7 @@ Item {
         wrapMode: Text.WordWrap
         size: plate.notice.title.length > 14 ? plate.sizes.body : plate.sizes.strong
         bold: true
-        text: plate.notice.title
+        text: plate.notice.title + (plate.notice.countText !== "" ? " " + plate.notice.countText : "")
         color: plate.bodyInk
         font.strikeout: plate.notice.state === "withdrawn"
     }
