@@ -165,6 +165,22 @@ def test_a_set_point_never_comes_to_the_board(hall: Hall) -> None:
     assert "Nothing is open." in hall.rig.texts()
 
 
+def test_answered_by_all_is_not_over(hall: Hall) -> None:
+    """Every post has answered a wrong server: it stays on tile, list and open court until it is closed."""
+    court = hall.courts[0]
+    court.act(Post.R2, Raise("wrong_server", "B", 5))
+    for post in (Post.R1, Post.SCORER):
+        court.act(post, AnswerNotice(court.notice(post, "wrong_server").id))
+    assert court.notice(Post.SITE, "wrong_server").state == "answered"
+    assert hall.rig.texts().count("R1 decides") == 2
+    assert "Nothing is open." not in hall.rig.texts()
+    hall.rig.tap("board.court1.tile")
+    assert {"answered", "R1 decides"} <= set(hall.rig.texts())
+    hall.rig.key(Qt.Key.Key_Escape)
+    court.act(Post.R1, CloseNotice(court.notice(Post.R1, "wrong_server").id))
+    assert "R1 decides" not in hall.rig.texts() and "Nothing is open." in hall.rig.texts()
+
+
 def test_what_is_over_stays_with_its_way(hall: Hall) -> None:
     """Conduct is raised, seen, answered, ended by R1: gone from the list, kept in the open court."""
     court = hall.courts[0]
