@@ -104,6 +104,8 @@ def title_of(raised: Raised, kind: Kind) -> str:
 
 def detail_of(raised: Raised) -> str:
     """The second line of a plate, without left or right: the reader may face the writer."""
+    if raised.kind == "check_server" and raised.team and raised.number >= 0:
+        return f"Is {raised.team} {raised.number} serving?"
     who = f"Team {raised.team}" if raised.team else ""
     if raised.number >= 0:
         who = f"{who}, number {raised.number}" if who else f"Number {raised.number}"

@@ -22,16 +22,28 @@ from crewlink.snapshot import (
 )
 from tests.gallery.scene import Scene
 from tests.gallery.states import (
+    LOST,
+    before_match,
+    checks,
     conduct_notice,
     dead_ball,
+    hands,
     hold_notice,
     kites,
+    lynx,
+    medical_notice,
+    old_line,
+    put_off,
     rally,
+    ready_asked,
+    ready_clear,
     ready_held,
+    ready_unchecked,
     receipts,
     score_note,
     set_point,
     set_point_notice,
+    shirts,
     time_out,
     with_notices,
     wrong_server,
@@ -85,6 +97,11 @@ def taps(*names: str) -> Callable[[Stage], None]:
     return act
 
 
+def fresh(team: TeamView) -> TeamView:
+    """The same team at the start of a set."""
+    return replace(team, points=0, time_outs=0, substitutions=0)
+
+
 def help_to_court() -> NoticeView:
     """SOON, held in the rally: the supervisor's word for R2."""
     return NoticeView(
@@ -134,7 +151,7 @@ def check_server() -> NoticeView:
         "check_server",
         "soon",
         "Check server",
-        "Team A, number 7, due 7",
+        "Is A 7 serving?",
         "open",
         "scorer",
         2.0,
@@ -199,8 +216,9 @@ def called(stage: Stage) -> None:
 
 _DEAD = dead_ball("R2")
 _HEARD = replace(conduct_notice("R2"), asked=True, mine=False, raised_by="R1")
+_NEW = replace(_DEAD, a=fresh(_DEAD.a), b=fresh(_DEAD.b), history=())
 _CHECK = replace(
-    with_exchanges(_DEAD), phase="check", phase_word="Check positions", server_team="A", sheets=sheets()
+    with_exchanges(_NEW), phase="check", phase_word="Check positions", server_team="A", sheets=sheets()
 )
 _LOST = tuple(replace(link, state="lost", silent=42.0) if link.post == "R1" else link for link in _DEAD.links)
 _DECISION = ProposalView(
@@ -214,8 +232,12 @@ _DECISION = ProposalView(
     "A 7",
 )
 _SUBS = replace(with_exchanges(_DEAD), phase_word="Dead ball")
-_ENDED = replace(_DEAD, server_team="", server=None)
-_BEFORE = replace(_ENDED, phase="before", phase_word="Before the match")
+_SUBS_B = ("net.tray.subB", "net.well.subs", "net.subs.teamB")
+_ENDED = replace(_NEW, server_team="", server=None)
+_THIRD = replace(_ENDED, set_number=3, a=replace(kites(15), sets=2), b=replace(lynx(11), sets=1))
+_BEFORE = replace(
+    _ENDED, set_number=1, b=replace(_ENDED.b, sets=0), phase="before", phase_word="Before the match"
+)
 
 SCENES: dict[str, Scene] = {
     "dead_ball": Scene(_DEAD),
@@ -275,22 +297,29 @@ SCENES: dict[str, Scene] = {
     "wrong_server_pick": Scene(_DEAD, taps("net.well.server")),
     "conduct_side": Scene(_DEAD, taps("net.well.conduct")),
     "conduct_who": Scene(_DEAD, taps("net.well.conduct", "net.conduct.sideB")),
+    "ready_asked": Scene(replace(_DEAD, ready=ready_asked())),
+    "ready_clear": Scene(replace(_DEAD, ready=ready_clear())),
     "ready_held": Scene(replace(_DEAD, ready=ready_held())),
-    "time_out": Scene(replace(time_out("R2"), ready=replace(ready_held(), sentence="Time-out"))),
-    "substitution": Scene(_SUBS, taps("net.tray.subB")),
+    "time_out": Scene(
+        replace(
+            time_out("R2"),
+            ready=replace(ready_held(), sentence="Time-out", reason="The clock runs", person=False),
+        )
+    ),
+    "substitution": Scene(_SUBS, taps(*_SUBS_B)),
     "substitution_two": Scene(
         _SUBS,
         taps(
-            "net.tray.subB",
+            *_SUBS_B,
             "net.subs.B.in.17",
             "net.subs.A.in.19",
             "net.subs.A.out.2",
         ),
     ),
-    "substitution_illegal": Scene(_SUBS, taps("net.tray.subB", "net.subs.B.in.9", "net.subs.B.out.1")),
+    "substitution_illegal": Scene(_SUBS, taps(*_SUBS_B, "net.subs.B.in.9", "net.subs.B.out.1")),
     "line_ups": Scene(
         replace(
-            _DEAD,
+            _ENDED,
             phase="line_ups",
             phase_word="Line-ups due",
             sheets=sheets(b="missing"),
@@ -304,6 +333,37 @@ SCENES: dict[str, Scene] = {
         with_notices(_CHECK, sheet_question()), taps("net.check.place4", "net.check.number11")
     ),
     "check_asked": Scene(with_notices(_CHECK, hold_notice("R1"))),
+    "check_hands": Scene(replace(_CHECK, duties=(*checks("R2"), *hands(b="done")))),
+    "check_found": Scene(replace(_CHECK, duties=checks("R2", "done", "wrong"))),
+    "check_found_by_table": Scene(replace(_CHECK, duties=checks("R2", "wrong"))),
+    "check_done": Scene(replace(_CHECK, duties=(*checks("R2", "open", "done"), *hands("done")))),
+    "ready_unchecked": Scene(replace(_DEAD, ready=ready_unchecked(), duties=checks("R2", "done"))),
+    "ready_told": Scene(
+        replace(
+            _DEAD, ready=replace(ready_unchecked(), sentence="Table is not ready yet", reason="still writing")
+        )
+    ),
+    "old_line": Scene(replace(_DEAD, proposals=(old_line("R2"),))),
+    "old_line_plated": Scene(replace(with_notices(_DEAD, hold_notice("R2")), proposals=(old_line("R2"),))),
+    "old_line_r1": Scene(replace(_DEAD, proposals=(old_line("R2", "R1"),))),
+    "old_line_said": Scene(replace(_DEAD, proposals=(old_line("R2", said="agree"),))),
+    "old_line_rally": Scene(replace(rally("R2"), proposals=(old_line("R2"),))),
+    "medical": Scene(with_notices(_DEAD, medical_notice("R2"))),
+    "put_off": Scene(with_notices(_DEAD, put_off("R2"))),
+    "shirts": Scene(shirts(_DEAD)),
+    "flood": Scene(replace(_DEAD, flood=True, folded=3)),
+    "duties": Scene(replace(_BEFORE, duties=before_match("R2"), expected=(("R1", "court 3"),))),
+    "duties_between": Scene(
+        replace(
+            _ENDED,
+            phase="between_sets",
+            phase_word="Between sets",
+            sheets=sheets("accepted", "missing"),
+            clock=ClockView("between_sets", "Between sets", 22.0, 180.0),
+            duties=before_match("R2")[1:],
+        )
+    ),
+    "lost": Scene(replace(_DEAD, lost=LOST)),
     "check_agrees": Scene(_CHECK, taps("net.check.agree")),
     "between_sets": Scene(
         replace(
@@ -317,7 +377,7 @@ SCENES: dict[str, Scene] = {
     "courts_changed": Scene(replace(_DEAD, left="B", courts_changed=3.0)),
     "before": Scene(_BEFORE),
     "finished": Scene(
-        replace(_ENDED, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)")
+        replace(_THIRD, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)")
     ),
     "right_hand": Scene(_BEFORE, right_handed(wrong_server("R2"))),
     "right_hand_call": Scene(_BEFORE, right_handed(_DEAD, "net.well.call", "net.call.net")),

@@ -9,11 +9,13 @@ from PySide6.QtCore import QPoint
 from crewlink.crew.commands import (
     AnswerNotice,
     CloseNotice,
+    Consent,
     Hold,
     Raise,
     Ready,
     Release,
     Shown,
+    TickDuty,
     WithdrawNotice,
 )
 from crewlink.match import commands as match
@@ -229,7 +231,8 @@ def test_a_report_is_side_and_who(face: OpenFace, size: tuple[int, int], pad: st
 def test_between_sets_only_conduct_can_be_told_of(face: OpenFace, size: tuple[int, int]) -> None:
     """No call, no wrong server, no hold; a report works as ever."""
     rig = face("net", "between_sets", size=size)
-    assert not any(rig.item(f"net.well.{pad}").isEnabled() for pad in ("call", "server", "hold"))
+    acts = [f"net.well.{pad}" for pad in ("call", "server", "hold")]
+    assert not any(rig.seen(act) and rig.item(act).isEnabled() for act in acts)
     rig.tap("net.well.conduct")
     rig.tap("net.conduct.sideA")
     rig.tap("net.conduct.coach")
@@ -389,13 +392,15 @@ def test_a_difference_at_the_line_up_check(face: OpenFace, size: tuple[int, int]
     rig.tap("net.check.place4")
     rig.tap("net.check.number11")
     said = Raise("check_sheet", "A", 11, "position 4, line-up sheet 12")
-    assert rig.sent == [said]
+    found = TickDuty("positions", "A", "11 stands at position 4, line-up sheet 12")
+    assert rig.sent == [said, found]
     assert {"sheet 12", "on court 11", "Sheet stands", "11 stays"} <= set(rig.texts())
     assert not rig.item("net.check.agree").isEnabled()
     question = scenes(Face.NET)["check_question"].snapshot
     rig.stage.court.update(question)
     rig.tap("net.check.misread")
     assert rig.of_kind(WithdrawNotice) == [WithdrawNotice("n-sheet", "misread")]
+    assert rig.of_kind(TickDuty)[1:] == [TickDuty("positions", "A")]
 
 
 def test_the_coachs_word_closes_the_question(face: OpenFace) -> None:
@@ -405,14 +410,15 @@ def test_the_coachs_word_closes_the_question(face: OpenFace) -> None:
     assert rig.of_kind(CloseNotice) == [CloseNotice("n-sheet", "11 stays, a substitution")]
 
 
-def test_both_teams_agree_and_r2_is_ready(face: OpenFace) -> None:
-    """Left team first, then the right one, then the table hears that R2 is ready."""
+def test_both_teams_agree_and_r2_has_checked(face: OpenFace) -> None:
+    """Left team first, then the right one: each is ticked off."""
     rig = face("net", "check")
     assert "Team A, as you see it" in rig.texts()
     rig.tap("net.check.agree")
-    assert "Team B, as you see it" in rig.texts() and rig.sent == []
+    assert "Team B, as you see it" in rig.texts()
+    assert rig.sent == [TickDuty("positions", "A")]
     rig.tap("net.check.agree")
-    assert rig.sent == [Ready()]
+    assert rig.sent == [TickDuty("positions", "A"), TickDuty("positions", "B")]
     assert not rig.item("net.check.agree").isEnabled()
 
 
@@ -428,6 +434,7 @@ def test_a_notice_is_answered_during_the_check_too(face: OpenFace) -> None:
 def test_r1_by_sign_is_entered_for_r1(face: OpenFace) -> None:
     """A decision that waits for R1 can be entered as given by sign, and names both."""
     rig = face("net", "decision")
+    rig.until(rig.item("net.decision.agree"), "armed", True)
     rig.tap("net.decision.agree")
     [sent] = rig.sent
     assert (getattr(sent, "proposal", ""), getattr(sent, "on_behalf", "")) == ("p1", "R1")
@@ -472,10 +479,9 @@ def test_a_refusal_leaves_nothing_to_undo(face: OpenFace) -> None:
 
 def test_a_lost_post_is_named_with_its_age(face: OpenFace) -> None:
     """Ten seconds of silence: name and age in bold, no plate, no hue."""
-    for size in (WIDE, TALL):
+    for size in SIZES:
         rig = face("net", "link_lost", size=size)
         assert "R1 0:42" in rig.texts()
-    assert "2 of 3" in face("net", "link_lost", size=PHONE).texts()
 
 
 def test_a_rally_ends_a_half_made_substitution(face: OpenFace) -> None:
@@ -506,3 +512,82 @@ def test_own_notices_do_not_block_the_answer_to_others(face: OpenFace) -> None:
     rig.stage.court.update(with_notices(dead_ball("R2"), asked, set_point_notice("R2")))
     rig.settle()
     assert rig.seen("net.answer.pad")
+
+
+@pytest.mark.parametrize("size", [WIDE, TALL])
+def test_who_has_checked_stands_under_the_sheet(face: OpenFace, size: tuple[int, int]) -> None:
+    """Table and R2, each in words; a fault with its team."""
+    rig = face("net", "check_found", size=size)
+    assert "team A: 11 stands at position 4, line-up sheet 12" in rig.texts()
+    assert rig.named("Table checked") and rig.named("R2 team A: 11 stands")
+    rig = face("net", "check_done", size=size)
+    assert rig.named("Table not checked yet") and rig.named("R2 checked")
+    assert not rig.item("net.check.agree").isEnabled()
+
+
+def test_captains_hands_are_ticked_where_the_rules_want_them(face: OpenFace) -> None:
+    """The hand of the team on show; elsewhere there is no pad for it."""
+    rig = face("net", "check_hands")
+    assert not rig.seen("net.check.handB")
+    rig.tap("net.check.handA")
+    assert rig.sent == [TickDuty("captain_hand", "A")]
+    assert not face("net", "check").seen("net.check.handA")
+
+
+def test_ready_says_that_the_positions_fit_where_they_are_due(face: OpenFace) -> None:
+    """The chain waits for R2's check: the pad ticks it, and says so."""
+    rig = face("net", "ready_unchecked")
+    assert {"Checked", "You: check the positions", "positions not checked yet"} <= set(rig.texts())
+    rig.until(rig.item("net.answer.ready"), "armed", True)
+    rig.tap("net.answer.ready")
+    assert rig.sent == [TickDuty("positions")]
+
+
+def test_the_stops_say_what_is_missing(face: OpenFace) -> None:
+    """Under each stop a word or two."""
+    told = {"holds", "tracked", "you", "told last"}
+    assert told <= set(face("net", "ready_held").texts())
+
+
+@pytest.mark.parametrize("size", [WIDE, TALL, PHONE])
+@pytest.mark.parametrize(("pad", "agrees"), [("agree", True), ("no", False)])
+def test_r2_agrees_to_a_change_of_an_old_line(
+    face: OpenFace, size: tuple[int, int], pad: str, agrees: bool
+) -> None:
+    """Before and after stand beside the two pads; one tap is R2's own word."""
+    rig = face("net", "old_line", size=size)
+    assert "Old line: 23:21 becomes 22:21" in rig.texts()
+    rig.until(rig.item(f"net.decision.{pad}"), "armed", True)
+    rig.tap(f"net.decision.{pad}")
+    assert rig.sent == [Consent("01d1", agrees)]
+
+
+@pytest.mark.parametrize("state", ["old_line_r1", "old_line_said", "old_line_rally"])
+def test_no_pads_where_r2_is_not_asked_now(face: OpenFace, state: str) -> None:
+    """It waits for R1, R2 has spoken, or the ball is in play."""
+    for size in SHAPES[Face.NET].sizes:
+        assert not face("net", state, size=size).seen("net.decision.agree")
+
+
+def test_a_late_duty_is_ticked_off(face: OpenFace) -> None:
+    """The late one comes first; whose are late is said."""
+    rig = face("net", "duties")
+    assert {"Everybody is here", "late: R2, R1", "R1 comes from court 3"} <= set(rig.texts())
+    rig.until(rig.item("net.duty.done"), "armed", True)
+    rig.tap("net.duty.done")
+    assert rig.sent == [TickDuty("roll_call")]
+
+
+@pytest.mark.parametrize("size", SHAPES[Face.NET].sizes)
+def test_a_device_without_a_job_says_so(face: OpenFace, size: tuple[int, int]) -> None:
+    """And offers nothing to tap."""
+    rig = face("net", "lost", size=size)
+    assert "No job here" in rig.texts()
+    for name in ("net.well.call", "net.tray.subA"):
+        assert not rig.seen(name)
+
+
+@pytest.mark.parametrize("size", SHAPES[Face.NET].sizes)
+def test_a_silent_medical_call_says_what_to_do(face: OpenFace, size: tuple[int, int]) -> None:
+    """Send a person, phone."""
+    assert any("send a person, phone" in text for text in face("net", "medical", size=size).texts())

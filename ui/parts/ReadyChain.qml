@@ -13,7 +13,7 @@ Item {
     required property NetSizes sizes
     property bool narrow: false
 
-    readonly property real rowY: chain.height * 0.56
+    readonly property real rowY: chain.height * (chain.narrow ? 0.61 : 0.56)
     readonly property real firstX: chain.sizes.stopDisc / 2
     readonly property real lastX: chain.width - chain.sizes.stopRing / 2
     readonly property int count: stops.count

@@ -19,7 +19,7 @@ FaceSizes {
     strong: 32
     title: 40
     figure: 112
-    number: 46
+    number: 38
     margin: 16
     gap: 14
     target: 64

@@ -34,6 +34,14 @@ Item {
     }
 
     Words {
+        visible: text !== ""
+        x: page.width - width
+        bl: 52
+        size: page.sizes.body
+        text: page.court.expectedText
+    }
+
+    Words {
         bl: 188
         size: page.sizes.body
         text: "Which hand holds the tablet?"

@@ -15,12 +15,13 @@ Item {
     property bool upright: false
 
     readonly property string phase: centre.court.phase
+    readonly property bool lost: centre.court.lostText !== ""
     readonly property bool urgent: centre.court.top.present && centre.court.top.number >= 0
-    readonly property bool chained: centre.phase === "dead_ball" && centre.court.ready.state === "held" && !centre.urgent
-    readonly property bool clocked: centre.phase === "time_out" || centre.phase === "between_sets"
-    readonly property bool asked: centre.phase === "line_ups"
-    readonly property bool early: centre.phase === "before"
-    readonly property bool over: centre.phase === "finished" || centre.phase === "sealed"
+    readonly property bool chained: !centre.lost && centre.phase === "dead_ball" && centre.court.ready.state === "held" && centre.court.ready.byPerson && !centre.urgent
+    readonly property bool clocked: !centre.lost && (centre.phase === "time_out" || centre.phase === "between_sets")
+    readonly property bool asked: !centre.lost && centre.phase === "line_ups"
+    readonly property bool early: !centre.lost && centre.phase === "before"
+    readonly property bool over: centre.phase === "finished" || centre.phase === "sealed" || centre.lost
 
     Court {
         visible: !centre.chained && !centre.clocked && !centre.asked && !centre.early && !centre.over

@@ -5,7 +5,7 @@ import Crewlink.Views
 import Crewlink.Ui
 
 // The line-up check, one team after the other: the half as R2 sees it with the sheet's number in every place, the
-// sheet beside it; only a difference is boxed. When both agree R2 is ready and the table begins the set.
+// sheet beside it; only a difference is boxed. Under the sheet who has checked. When both agree the table begins the set.
 Item {
     id: page
 
@@ -14,10 +14,10 @@ Item {
     required property bool upright
 
     readonly property NetSizes sizes: Theme.net
-    readonly property TeamLook team: page.desk.checkTeam === "" ? page.court.leftTeam : page.desk.checkTeam === "B" ? page.court.teamB : page.court.teamA
+    readonly property TeamLook team: page.desk.checkedTeam === "B" ? page.court.teamB : page.court.teamA
     readonly property SheetLook sheet: page.team.letter === "B" ? page.court.sheetB : page.court.sheetA
     readonly property bool atLeft: page.team === page.court.leftTeam
-    readonly property bool agreed: page.desk.agreedA && page.desk.agreedB
+    readonly property bool agreed: (page.desk.agreedA && page.desk.agreedB) || page.court.duties.checked
     readonly property int wellX: page.desk.rightHand && !page.upright ? page.width - page.sizes.margin - page.sizes.well : page.sizes.margin
     readonly property int contentX: page.upright || page.desk.rightHand ? page.sizes.margin : page.sizes.margin + page.sizes.well + Theme.s5
     readonly property int wellWide: page.upright ? page.width - 2 * page.sizes.margin : page.sizes.well
@@ -40,12 +40,21 @@ Item {
     }
 
     NetCheckSheet {
+        id: paper
+
         x: page.upright ? page.width - page.sizes.margin - width : page.contentX + 692
         y: 24
         width: page.upright ? 216 : 240
         team: page.team
         sheet: page.sheet
         place: page.desk.checkPlace
+    }
+
+    NetChecked {
+        x: paper.x
+        y: paper.y + 446
+        width: paper.width
+        duties: page.court.duties
     }
 
     NetCheckWell {
@@ -89,7 +98,7 @@ Item {
         visible: page.court.plates.shown.present
         x: page.contentX
         y: page.upright ? page.foot - 228 - 14 - height : page.foot - height
-        width: page.width - 2 * page.sizes.margin - (page.upright ? 0 : page.sizes.well + Theme.s5)
+        width: page.upright ? page.width - 2 * page.sizes.margin : paper.x - page.contentX - Theme.s5
         height: 140
         notice: page.court.plates.shown
 

@@ -19,7 +19,7 @@ Press {
     objectName: "net.check.place" + spot.place
     text: spot.differs ? String(spot.desk.checkNumber) : spot.number
     Accessible.name: spot.text + ", position " + spot.place + (spot.differs ? ", line-up sheet " + spot.number : "")
-    enabled: !spot.desk.agreedA || !spot.desk.agreedB
+    enabled: (!spot.desk.agreedA || !spot.desk.agreedB) && !spot.desk.court.duties.checked
     onActed: {
         if (spot.desk.checkNumber < 0)
             spot.desk.checkPlace = spot.picked ? 0 : spot.place;

@@ -31,7 +31,7 @@ Item {
         width: well.width
         wrapMode: Text.WordWrap
         size: well.sizes.body
-        text: well.stage === "done" ? "Positions of both teams agree." : well.stage === "look" ? "Does each player stand as on the sheet? Tap a place that differs." : "line-up sheet " + well.written
+        text: well.stage === "done" ? "Positions of both teams agree. " + well.page.court.duties.reminder : well.stage === "look" ? "Does each player stand as on the sheet? Tap a place that differs." : "line-up sheet " + well.written
         color: Theme.dim
     }
 
@@ -42,6 +42,36 @@ Item {
         size: well.sizes.body
         bold: true
         text: well.stage === "who" ? "Who stands there?" : "on court " + well.desk.checkNumber
+    }
+
+    Grid {
+        y: well.wideRow ? 150 : 250
+        columns: well.columns
+        spacing: Theme.net.gap
+
+        Repeater {
+            model: well.page.court.duties.hands
+
+            Pad {
+                required property string code
+                required property string team
+                required property string stage
+
+                readonly property bool raised: stage === "done"
+
+                objectName: "net.check.hand" + team
+                visible: well.stage === "done" || (well.stage === "look" && team === well.team.letter)
+                enabled: !raised
+                width: well.padWide
+                height: 104
+                sizes: well.sizes
+                inset: Theme.s4
+                path: raised ? Marks.answered : ""
+                text: "Captain " + team
+                detail: raised ? "hand was up" : "raised a hand"
+                onActed: well.page.court.tell.tick(code, team, "")
+            }
+        }
     }
 
     Flow {

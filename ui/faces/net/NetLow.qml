@@ -13,6 +13,7 @@ Item {
     required property NetState desk
     required property bool plated
     required property bool tips
+    property bool named: false
 
     readonly property NetSizes sizes: Theme.net
     readonly property ActLook act: low.court.act
@@ -20,8 +21,9 @@ Item {
     readonly property bool undoing: low.act.present && (low.act.entry !== "" || low.court.plates.own.present)
     readonly property bool mine: low.plated && low.notice.mine && low.notice.state === "open" && !low.court.plates.hold.present
     readonly property bool paired: low.undoing || low.mine
+    readonly property bool free: !low.plated && !low.undoing && !low.tips && !low.court.refusal.present
     readonly property int padWide: 250
-    readonly property string holds: low.court.ready.state === "held" ? low.court.ready.sentence : "Nothing holds the service"
+    readonly property bool chained: !low.court.inRally && low.court.phase === "dead_ball" && low.court.ready.state !== "none" && !low.court.ready.byPerson && !low.court.courtsChanged
 
     NetPlate {
         visible: low.plated && !(low.undoing && low.act.way === "line")
@@ -81,7 +83,7 @@ Item {
     }
 
     Item {
-        visible: !low.plated && !low.undoing && !low.tips
+        visible: low.free && !low.named && low.desk.employed
         anchors.fill: parent
 
         Rectangle {
@@ -93,10 +95,10 @@ Item {
         }
 
         Words {
-            visible: low.court.inRally || (low.court.phase === "dead_ball" && low.court.ready.state !== "held")
+            visible: low.court.inRally || (low.court.phase === "dead_ball" && !low.chained)
             mid: low.court.inRally ? 58 : 28
             size: low.sizes.body
-            text: low.court.inRally ? (low.court.heldNotices > 0 ? low.court.heldNotices + (low.court.heldNotices === 1 ? " waits" : " wait") + " for the dead ball" : "") : low.holds
+            text: low.court.inRally ? (low.court.heldNotices > 0 ? low.court.heldNotices + (low.court.heldNotices === 1 ? " waits" : " wait") + " for the dead ball" : "") : low.court.floodText
             color: Theme.dim
         }
 
@@ -111,23 +113,27 @@ Item {
             color: Theme.off
         }
 
-        Row {
+        Words {
+            readonly property ProposalLook line: low.court.proposal
+
+            visible: line.older && !low.court.inRally && !low.chained
+            mid: 64
+            size: low.sizes.small
+            text: "Old line, " + line.before + " becomes " + line.after + ": " + (line.saidText !== "" ? line.saidText : "waits for " + line.asks)
+            color: Theme.dim
+        }
+
+        NetReadyLine {
+            visible: low.chained
+            anchors.fill: parent
+            ready: low.court.ready
+            narrow: low.width < 900
+        }
+
+        NetTurned {
             visible: low.court.courtsChanged && !low.court.inRally
             x: low.width - width
             y: 10
-            spacing: Theme.s3
-
-            Icon {
-                path: Marks.swap
-                size: low.sizes.mark
-            }
-
-            Words {
-                mid: low.sizes.mark / 2
-                size: low.sizes.body
-                bold: true
-                text: "Courts changed"
-            }
         }
     }
 }

@@ -79,6 +79,8 @@ Item {
 
                     required property int position
                     required property int number
+                    required property bool libero
+                    required property bool captain
 
                     readonly property real placeX: grid.along([2, 3, 4].includes(pad.position))
                     readonly property real placeY: grid.row * (grid.rowOf(pad.position) + 0.5)
@@ -95,6 +97,27 @@ Item {
                     text: String(pad.number)
                     Accessible.name: pad.number + ", Team " + half.modelData.letter + ", position " + pad.position
                     onActed: grid.chosen(half.modelData.letter, pad.number)
+
+                    Rectangle {
+                        visible: pad.libero
+                        anchors.centerIn: parent
+                        width: Math.round(grid.numberSize * 1.5)
+                        height: Math.round(grid.numberSize * 1.2)
+                        color: Theme.clear
+                        border {
+                            width: Theme.outline
+                            color: pad.enabled ? Theme.line : Theme.hair
+                        }
+                    }
+
+                    Rectangle {
+                        visible: pad.captain
+                        x: Math.round((parent.width - width) / 2)
+                        y: Math.round(parent.height / 2 + grid.numberSize * 0.5)
+                        width: Math.round(grid.numberSize * 1.1)
+                        height: Theme.frame
+                        color: pad.tone
+                    }
                 }
             }
         }

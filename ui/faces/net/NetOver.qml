@@ -4,17 +4,19 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// The match is over: the result, and what is left to do.
+// The match is over: the result, and what is left to do. Or this device has no job any more: why.
 Item {
     id: page
 
     required property CourtView court
 
+    readonly property bool lost: page.court.lostText !== ""
+
     Words {
         bl: 60
         size: Theme.net.title
         bold: true
-        text: page.court.phaseWord
+        text: page.lost ? "No job here" : page.court.phaseWord
     }
 
     Words {
@@ -23,10 +25,11 @@ Item {
         wrapMode: Text.WordWrap
         size: Theme.net.strong
         bold: true
-        text: page.court.result
+        text: page.lost ? page.court.lostText : page.court.result
     }
 
     Words {
+        visible: !page.lost
         bl: 230
         width: page.width
         wrapMode: Text.WordWrap

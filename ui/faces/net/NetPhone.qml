@@ -15,6 +15,8 @@ Item {
     readonly property bool paged: !phone.noticed && phone.desk.page !== ""
     readonly property bool tips: !phone.noticed && !phone.paged && phone.court.suggestion.present && !phone.court.inRally
 
+    readonly property bool checks: !phone.noticed && !phone.paged && phone.court.phase === "check" && phone.desk.employed
+
     NetPhoneRail {
         width: phone.width
         height: Theme.phone.rail
@@ -54,6 +56,36 @@ Item {
     Loader {
         anchors.fill: parent
         anchors.topMargin: Theme.phone.rail
+        active: phone.paged && phone.desk.page === "subs"
+        sourceComponent: NetPhoneSubs {
+            court: phone.court
+            desk: phone.desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: phone.paged && phone.desk.page === "pause"
+        sourceComponent: NetPhonePause {
+            court: phone.court
+            desk: phone.desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: phone.checks
+        sourceComponent: NetPhoneCheck {
+            court: phone.court
+            desk: phone.desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
         active: phone.tips
         sourceComponent: NetPhoneTip {
             court: phone.court
@@ -64,7 +96,7 @@ Item {
     Loader {
         anchors.fill: parent
         anchors.topMargin: Theme.phone.rail
-        active: !phone.noticed && !phone.paged && !phone.tips
+        active: !phone.noticed && !phone.paged && !phone.tips && !phone.checks
         sourceComponent: NetPhoneCalm {
             court: phone.court
             desk: phone.desk

@@ -14,9 +14,9 @@ Item {
     readonly property PhoneSizes sizes: Theme.phone
     readonly property bool rally: calm.court.inRally
     readonly property bool clocked: calm.court.clock.present
-    readonly property bool served: calm.desk.playing && calm.court.server >= 0 && calm.court.serverTeam !== "" && !calm.clocked
-    readonly property int disc: calm.rally ? 210 : 146
-    readonly property real middle: calm.rally ? 362 : 298
+    readonly property bool served: calm.desk.playing && calm.court.server >= 0 && calm.court.serverTeam !== "" && !calm.clocked && calm.court.lostText === ""
+    readonly property int disc: calm.rally ? 210 : 100
+    readonly property real middle: calm.rally ? 362 : 268
     readonly property int padWide: Math.floor((calm.width - 2 * calm.sizes.margin - calm.sizes.gap) / 2)
 
     NetPhoneScore {
@@ -30,7 +30,7 @@ Item {
         visible: calm.served
         x: 26
         mid: calm.middle
-        size: calm.sizes.figure
+        size: calm.rally ? calm.sizes.figure : calm.sizes.clock
         bold: true
         text: calm.court.serverTeam
     }
@@ -38,10 +38,10 @@ Item {
     ServerDisc {
         objectName: "net.due.disc"
         visible: calm.served
-        x: calm.rally ? 135 : 165
+        x: calm.rally ? 135 : 180
         y: Math.round(calm.middle - height / 2)
         across: calm.disc
-        size: calm.rally ? calm.sizes.meant : calm.sizes.figure
+        size: calm.rally ? calm.sizes.meant : calm.sizes.due
         number: String(calm.court.server)
         Accessible.role: Accessible.StaticText
         Accessible.name: "Server due: Team " + calm.court.serverTeam + ", number " + calm.court.server
@@ -50,29 +50,29 @@ Item {
     Words {
         visible: calm.clocked || !calm.served
         x: Math.round((calm.width - width) / 2)
-        bl: 262
+        bl: 240
         size: calm.sizes.strong
         bold: true
-        text: calm.clocked ? calm.court.clock.title : calm.court.phaseWord
+        text: calm.court.lostText !== "" ? "No job here" : calm.clocked ? calm.court.clock.title : calm.court.phaseWord
     }
 
     ClockText {
         visible: calm.clocked
         x: Math.round((calm.width - width) / 2)
-        bl: 362
-        size: calm.sizes.figure
+        bl: 326
+        size: calm.sizes.clock
         text: calm.court.clock.leftText
     }
 
     Words {
         visible: !calm.served && !calm.clocked
         x: calm.sizes.margin
-        y: 286
+        y: 266
         width: calm.width - 2 * calm.sizes.margin
         horizontalAlignment: Text.AlignHCenter
         wrapMode: Text.WordWrap
         size: calm.sizes.body
-        text: calm.court.result !== "" ? calm.court.result : calm.court.phase === "check" ? "The line-up check needs the tablet." : calm.court.phase === "before" ? "Linked " + calm.court.linksText : ""
+        text: calm.court.lostText !== "" ? calm.court.lostText : calm.court.result !== "" ? calm.court.result + (calm.court.phase === "finished" ? "\nSign at the table when it is your turn." : "") : calm.court.phase === "before" ? "Linked " + calm.court.linksText + (calm.court.expectedText !== "" ? ". " + calm.court.expectedText : "") : ""
     }
 
     Pad {
@@ -95,39 +95,29 @@ Item {
     NetPhoneRow {
         visible: !calm.rally
         x: calm.sizes.margin
-        y: 386
+        y: 332
         width: calm.width - 2 * calm.sizes.margin
         height: 96
         court: calm.court
         desk: calm.desk
     }
 
-    Repeater {
-        model: !calm.rally && calm.desk.attended ? ["conduct", "call", "server", "hold"] : []
+    NetPhoneDuty {
+        visible: !calm.rally && calm.desk.employed && !calm.desk.playing && calm.court.duties.code !== ""
+        x: calm.sizes.margin
+        y: 432
+        width: calm.width - 2 * calm.sizes.margin
+        height: 140
+        duties: calm.court.duties
+        tell: calm.court.tell
+    }
 
-        Pad {
-            required property string modelData
-            required property int index
-
-            readonly property bool held: modelData === "hold" && calm.court.plates.hold.present
-
-            objectName: "net.well." + modelData
-            enabled: calm.desk.playing || modelData === "conduct"
-            x: calm.sizes.margin + (index % 2) * (calm.padWide + calm.sizes.gap)
-            y: calm.height - 16 - 2 * 84 - calm.sizes.gap + Math.floor(index / 2) * (84 + calm.sizes.gap)
-            width: calm.padWide
-            height: 84
-            sizes: calm.sizes
-            centred: true
-            labelSize: calm.sizes.small
-            kind: held ? Pad.Filled : Pad.Raised
-            text: modelData === "conduct" ? "Conduct" : modelData === "call" ? "Call" : modelData === "server" ? "Wrong server" : held ? "Release hold" : "Hold service"
-            onActed: {
-                if (modelData === "hold")
-                    calm.desk.holdOrRelease();
-                else
-                    calm.desk.open(modelData);
-            }
-        }
+    NetPhonePads {
+        visible: !calm.rally && calm.desk.attended
+        x: calm.sizes.margin
+        y: calm.height - 16 - height
+        width: calm.width - 2 * calm.sizes.margin
+        court: calm.court
+        desk: calm.desk
     }
 }

@@ -18,7 +18,6 @@ Item {
     readonly property SheetLook sheet: page.team.letter === "B" ? page.court.sheetB : page.court.sheetA
     readonly property bool atLeft: page.team === page.court.leftTeam
     readonly property bool agreed: (page.desk.agreedA && page.desk.agreedB) || page.court.duties.checked
-    readonly property list<int> places: page.atLeft ? [5, 4, 6, 3, 1, 2] : [2, 1, 3, 6, 4, 5]
 
     Words {
         x: page.sizes.margin
@@ -38,43 +37,13 @@ Item {
         color: Theme.dim
     }
 
-    Repeater {
-        model: page.agreed ? [] : page.places
-
-        Rectangle {
-            id: place
-
-            required property int modelData
-            required property int index
-
-            readonly property list<string> numbers: page.sheet.numbersLine.split(" ")
-
-            x: page.sizes.margin + (place.index % 2) * (page.wide - width)
-            y: 124 + Math.floor(place.index / 2) * 88
-            width: Math.floor((page.wide - Theme.s3) / 2)
-            height: 80
-            color: Theme.clear
-            border {
-                width: Theme.outline
-                color: Theme.line
-            }
-
-            Words {
-                x: Theme.s3
-                mid: 18
-                size: page.sizes.floor
-                text: String(place.modelData)
-                color: Theme.dim
-            }
-
-            Words {
-                x: Math.round((parent.width - width) / 2)
-                mid: parent.height / 2
-                size: page.sizes.title
-                bold: true
-                text: place.numbers.length === 6 ? place.numbers[place.modelData - 1] : ""
-            }
-        }
+    NetPhoneSheet {
+        visible: !page.agreed
+        x: page.sizes.margin
+        y: 124
+        width: page.wide
+        sheet: page.sheet
+        atLeft: page.atLeft
     }
 
     Repeater {

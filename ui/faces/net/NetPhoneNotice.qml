@@ -32,7 +32,7 @@ Item {
                 whomSize: page.notice.level === "soon" ? page.sizes.figure : page.sizes.meant
                 dueSize: page.sizes.due
                 thirdHigh: 84
-                foot: ""
+                foot: page.notice.kind === "check_server" ? page.notice.detail : ""
                 place: page.court.asked > 1 ? "1 of " + page.court.asked : ""
 
                 ShownWitness {
@@ -50,13 +50,15 @@ Item {
         x: 20
         bl: page.sizes.plateHigh + 34
         size: page.sizes.small
-        text: page.notice.lateText !== "" ? "Who has it, " + page.notice.lateText : "Who has it"
+        bold: page.notice.told !== ""
+        text: page.notice.told !== "" ? page.notice.toldAct : page.notice.lateText !== "" ? "Who has it, " + page.notice.lateText : "Who has it"
         color: Theme.dim
     }
 
     ReceiptRow {
         x: 20
-        y: page.sizes.plateHigh + 50
+        y: page.sizes.plateHigh + 44
+        rowSpacing: Theme.s1
         model: page.notice.receipts
         size: page.sizes.small
         upright: true

@@ -113,10 +113,19 @@ Item {
         }
     }
 
+    Words {
+        visible: !page.calling
+        x: 20
+        bl: 432
+        size: page.sizes.small
+        text: "or from the bench of " + page.serving.letter
+        color: Theme.dim
+    }
+
     Flow {
         visible: !page.calling
         x: page.sizes.margin
-        y: 428
+        y: 444
         width: page.wide
         spacing: Theme.s3
 

@@ -15,6 +15,7 @@ Item {
     readonly property real middle: rail.height / 2
     readonly property list<string> reach: rail.court.linksText.split(" of ")
     readonly property bool whole: rail.reach[0] === rail.reach[1]
+    readonly property bool few: Number(rail.reach[1]) - Number(rail.reach[0]) < 3
 
     Words {
         id: set
@@ -28,7 +29,7 @@ Item {
 
     Words {
         x: set.x + set.width + Theme.s5
-        visible: rail.scored || ["rally", "dead_ball", "time_out"].includes(rail.court.phase)
+        visible: rail.scored || rail.whole && ["rally", "dead_ball", "time_out"].includes(rail.court.phase)
         mid: rail.middle
         size: rail.scored ? rail.sizes.strong : rail.sizes.small
         bold: rail.scored
@@ -37,6 +38,7 @@ Item {
     }
 
     Item {
+        visible: rail.whole || !rail.few
         x: rail.width - width - (rail.whole ? 104 : 20)
         y: Math.round(rail.middle - height / 2)
         width: rail.whole ? 20 : 28 + gone.width
@@ -60,6 +62,22 @@ Item {
             size: rail.sizes.small
             bold: true
             text: rail.court.linksText
+        }
+    }
+
+    Row {
+        visible: !rail.whole && rail.few
+        x: rail.width - width - 20
+        y: Math.round(rail.middle - height / 2)
+        spacing: Theme.s3
+
+        Repeater {
+            model: rail.court.links
+
+            PostLinkMark {
+                size: rail.sizes.small
+                visible: reach === "late" || reach === "lost"
+            }
         }
     }
 

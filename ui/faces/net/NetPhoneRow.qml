@@ -17,8 +17,46 @@ Item {
     readonly property NoticeLook notice: row.court.plates.shown
     readonly property bool refused: row.court.refusal.present
     readonly property bool undoing: !row.refused && row.act.present && (row.act.entry !== "" || row.court.plates.own.present)
-    readonly property bool plated: !row.refused && row.notice.present
-    readonly property bool chained: !row.refused && !row.undoing && !row.plated && row.court.ready.state === "held"
+    readonly property ProposalLook proposal: row.court.proposal
+    readonly property bool decides: !row.refused && !row.undoing && row.proposal.present && row.proposal.saidText === "" && (row.proposal.mine || !row.proposal.older)
+    readonly property bool plated: !row.refused && !row.decides && row.notice.present
+    readonly property bool chained: !row.refused && !row.undoing && !row.decides && !row.plated && row.court.ready.state === "held" && row.court.phase !== "time_out"
+
+    function consent(agrees: bool): void {
+        if (row.proposal.mine)
+            row.court.tell.consent(row.proposal.proposalId, agrees);
+        else
+            row.court.tell.consentFor(row.proposal.proposalId, agrees, row.proposal.asks);
+    }
+
+    Words {
+        visible: row.decides
+        size: row.proposal.older ? row.sizes.floor : row.sizes.small
+        bold: true
+        text: row.proposal.older ? "Old line: " + row.proposal.before + " becomes " + row.proposal.after : row.proposal.asks + " decides: " + row.proposal.after
+    }
+
+    Repeater {
+        model: row.decides ? [true, false] : []
+
+        Pad {
+            required property bool modelData
+
+            objectName: modelData ? "net.decision.agree" : "net.decision.no"
+            x: modelData ? 0 : row.width - width
+            y: 24
+            width: Math.floor((row.width - row.sizes.gap) / 2)
+            height: 68
+            sizes: row.sizes
+            inset: Theme.s3
+            labelSize: row.sizes.small
+            text: row.proposal.mine ? (modelData ? "Agree" : "No") : row.proposal.asks + (modelData ? " agrees" : " says no")
+            detail: row.proposal.mine ? "" : "by sign"
+            arm: true
+            armKey: row.proposal.proposalId
+            onActed: row.consent(modelData)
+        }
+    }
 
     Words {
         visible: row.refused
@@ -39,9 +77,9 @@ Item {
 
             width: parent.width
             wrapMode: Text.WordWrap
-            size: row.sizes.small
+            size: row.notice.told !== "" && !row.undoing ? row.sizes.body : row.sizes.small
             bold: true
-            text: row.undoing && row.act.way === "line" ? row.act.words : row.notice.told !== "" ? row.notice.told : (row.notice.state === "withdrawn" ? "Taken back: " : row.notice.levelWord + " ") + row.notice.title
+            text: row.undoing && row.act.way === "line" ? row.act.words : row.notice.told !== "" ? row.notice.told : (row.notice.state === "withdrawn" ? "Taken back: " : row.notice.state === "answered" ? "Answered: " : row.notice.levelWord + " ") + row.notice.title
         }
 
         ReceiptRow {
@@ -74,12 +112,13 @@ Item {
         width: row.width
         height: 84
         sizes: row.sizes
+        kind: Pad.Filled
         centred: true
         path: Marks.answered
-        text: "I am ready"
-        detail: row.court.ready.sentence
+        text: row.court.duties.checkDue !== "" ? "Positions fit" : "I am ready"
+        detail: row.court.ready.reason
         arm: true
-        onActed: row.court.tell.ready()
+        onActed: row.desk.sayReady()
     }
 
     Words {
@@ -87,54 +126,12 @@ Item {
         width: row.width
         wrapMode: Text.WordWrap
         size: row.sizes.body
-        text: row.court.ready.sentence
+        text: "You are ready. " + row.court.ready.sentence
     }
 
-    Words {
-        visible: row.court.courtsChanged && counts.count > 0
-        x: Math.round((row.width - width) / 2)
-        mid: 10
-        size: row.sizes.small
-        bold: true
-        text: "Courts changed"
-    }
-
-    Repeater {
-        id: counts
-
-        model: row.refused || row.undoing || row.plated || row.chained || !row.desk.playing ? [] : [["time-outs", row.court.leftTeam.timeOutsText, row.court.rightTeam.timeOutsText], ["subs", row.court.leftTeam.substitutionsText, row.court.rightTeam.substitutionsText]]
-
-        Item {
-            id: line
-
-            required property list<string> modelData
-            required property int index
-
-            y: (row.court.courtsChanged ? 26 : 10) + line.index * 38
-            width: row.width
-
-            Words {
-                mid: 16
-                size: row.sizes.body
-                bold: true
-                text: line.modelData[1]
-            }
-
-            Words {
-                x: Math.round((line.width - width) / 2)
-                mid: 16
-                size: row.sizes.small
-                text: line.modelData[0]
-                color: Theme.dim
-            }
-
-            Words {
-                x: line.width - width
-                mid: 16
-                size: row.sizes.body
-                bold: true
-                text: line.modelData[2]
-            }
-        }
+    NetPhoneCounts {
+        visible: !row.refused && !row.undoing && !row.decides && !row.plated && !row.chained && row.desk.playing
+        width: row.width
+        court: row.court
     }
 }

@@ -47,56 +47,13 @@ Item {
         }
     }
 
-    Repeater {
-        model: page.sided ? ["in", "out"] : []
-
-        Item {
-            id: group
-
-            required property string modelData
-            required property int index
-
-            readonly property bool coming: group.index === 0
-            readonly property string numbers: group.coming ? page.team.benchLine : page.team.fieldLine
-
-            x: page.sizes.margin
-            y: 84 + group.index * 184
-            width: page.wide
-
-            Words {
-                bl: 24
-                size: page.sizes.small
-                text: group.coming ? "Comes in" : "Goes out"
-                color: Theme.dim
-            }
-
-            Flow {
-                y: 36
-                width: group.width
-                spacing: Theme.s3
-
-                Repeater {
-                    model: group.numbers !== "" ? group.numbers.split(" ") : []
-
-                    NetNumberPad {
-                        required property string modelData
-
-                        objectName: "net.subs." + page.team.letter + "." + group.modelData + "." + modelData
-                        width: Math.floor((page.wide - 3 * Theme.s3) / 4)
-                        height: 64
-                        number: Number(modelData)
-                        chosen: number === (group.coming ? page.pair.comesIn : page.pair.goesOut)
-                        said: (group.coming ? "comes in" : "goes out") + ", Team " + page.team.letter
-                        onActed: {
-                            if (group.coming)
-                                page.pair.comes(number);
-                            else
-                                page.pair.goes(number);
-                        }
-                    }
-                }
-            }
-        }
+    NetPhoneChooser {
+        visible: page.sided
+        x: page.sizes.margin
+        y: 84
+        width: page.wide
+        team: page.team
+        pair: page.pair
     }
 
     Item {

@@ -65,13 +65,14 @@ Item {
 
                 required property string word
                 required property string stage
+                required property string told
 
                 readonly property bool done: stop.stage === "done"
 
                 implicitWidth: mark.width + Theme.s2 + post.implicitWidth
                 implicitHeight: 24
                 Accessible.role: Accessible.StaticText
-                Accessible.name: stop.word + (stop.done ? " done" : " waits")
+                Accessible.name: stop.word + (stop.told !== "" ? " " + stop.told : stop.done ? " done" : " waits")
 
                 Icon {
                     id: mark

@@ -21,7 +21,6 @@ Rectangle {
     readonly property bool alone: !card.desk.exchange(card.desk.other(card.letter)).whole
     readonly property int textX: card.atLeft ? Theme.s5 + Theme.bandWidth : Theme.s5
     readonly property int textWide: card.width - 2 * Theme.s5 - Theme.bandWidth
-    readonly property int figure: card.narrow ? card.sizes.clock : card.sizes.figure
 
     color: card.leads ? Theme.panel : Theme.ground
     border {
@@ -73,32 +72,11 @@ Rectangle {
         width: card.textWide
         height: card.height
 
-        Repeater {
-            model: ["in", "out"]
-
-            Item {
-                id: part
-
-                required property string modelData
-                required property int index
-
-                x: part.index * card.textWide / 2
-
-                Words {
-                    bl: 112
-                    size: card.sizes.body
-                    text: part.modelData
-                    color: Theme.dim
-                }
-
-                Words {
-                    bl: 226
-                    size: card.figure
-                    bold: part.index === 0
-                    text: String(part.index === 0 ? card.pair.comesIn : card.pair.goesOut)
-                    color: part.index === 1 || card.waits ? Theme.dim : Theme.ink
-                }
-            }
+        NetPair {
+            width: parent.width
+            pair: card.pair
+            waits: card.waits
+            narrow: card.narrow
         }
 
         NetVerdict {

@@ -5,61 +5,23 @@ import Crewlink.Views
 import Crewlink.Ui
 
 // What R2 is doing on this face now, and the acts that come of it. Nothing here is known to anybody else.
-QtObject {
+NetCalls {
     id: state
 
-    required property CourtView court
-    property string page: ""
-    property string fault: ""
-    property string side: ""
     property string first: ""
     property bool rightHand: Theme.rightHand
 
     property string checkTeam: ""
     property int checkPlace: 0
     property int checkNumber: -1
+    readonly property string checkedTeam: state.checkTeam !== "" ? state.checkTeam : state.court.leftTeam.letter
     property bool agreedA: false
     property bool agreedB: false
 
     readonly property string leading: state.first !== "" && state.exchange(state.first).whole ? state.first : state.court.exchangeA.whole ? "A" : state.court.exchangeB.whole ? "B" : ""
-    readonly property list<string> faultCodes: ["net", "centre_line", "antenna", "position", "back_row", "libero_attack", "outside_object"]
-    readonly property list<string> faultNames: ["Net contact", "Centre line", "Antenna", "Position, receivers", "Back-row fault", "Libero fault", "Outside object"]
-    readonly property string faultName: state.fault !== "" ? state.faultNames[state.faultCodes.indexOf(state.fault)] : ""
-    readonly property bool attended: state.playing || state.court.phase === "between_sets" || state.court.phase === "line_ups"
-    readonly property bool playing: ["dead_ball", "rally", "time_out"].includes(state.court.phase)
-
-    function open(page: string) {
-        state.fault = "";
-        state.side = "";
-        state.page = page;
-    }
-
-    function shut() {
-        state.open("");
-    }
-
-    function other(team: string): string {
-        return team === "A" ? "B" : "A";
-    }
-
-    // The score if the rally goes to this team, as this reader sees it.
-    function scoreWith(team: string): string {
-        const left = state.court.leftTeam;
-        const right = state.court.rightTeam;
-        return (left.points + (left.letter === team ? 1 : 0)) + ":" + (right.points + (right.letter === team ? 1 : 0));
-    }
-
-    function mayBlame(team: string): bool {
-        return state.fault !== "" && (state.fault !== "position" || team !== state.court.serverTeam);
-    }
-
-    // The call costs the rally: it goes to the other team, with fault and number, to the one who writes.
-    function call(team: string, number: int) {
-        const words = state.faultName + " " + team + (number >= 0 ? " " + number : "") + ", point " + state.other(team);
-        if (state.court.write.calledPoint(state.other(team), state.fault, number))
-            state.court.act.done(words, "line");
-        state.shut();
-    }
+    readonly property bool employed: state.court.lostText === ""
+    readonly property bool attended: state.employed && (state.playing || ["between_sets", "line_ups", "check"].includes(state.court.phase))
+    readonly property bool playing: state.employed && ["dead_ball", "rally", "time_out"].includes(state.court.phase)
 
     function wrongServer(team: string, number: int) {
         if (state.court.tell.notice("wrong_server", team, number, ""))
@@ -86,6 +48,12 @@ QtObject {
             state.court.tell.hold("R2 asks to wait");
     }
 
+    // R2 gives a team its time-out: the table is asked to write it.
+    function timeOut(team: string) {
+        if (state.court.write.timeOut(team))
+            state.court.act.done("Time-out " + team, "line");
+    }
+
     function exchange(team: string): ExchangeLook {
         return team === "B" ? state.court.exchangeB : state.court.exchangeA;
     }
@@ -105,29 +73,47 @@ QtObject {
     }
 
     function differs(team: string, sheetNumber: string, number: int) {
+        const what = "position " + state.checkPlace + ", line-up sheet " + sheetNumber;
         state.checkNumber = number;
-        state.court.tell.notice("check_sheet", team, number, "position " + state.checkPlace + ", line-up sheet " + sheetNumber);
+        state.agreedA = state.agreedA && team !== "A";
+        state.agreedB = state.agreedB && team !== "B";
+        state.court.tell.notice("check_sheet", team, number, what);
+        state.court.tell.tick("positions", team, number + " stands at " + what);
     }
 
+    // The question ends; only a misread fault is taken back at once, others when the team agrees.
     function settled(outcome: string) {
+        const misread = outcome === "misread" && state.checkNumber >= 0;
         const question = state.court.plates.check;
         if (question.present && outcome === "misread")
             state.court.tell.withdraw(question.noticeId, "misread");
         else if (question.present)
             state.court.tell.close(question.noticeId, outcome);
+        if (misread)
+            state.court.tell.tick("positions", state.checkedTeam, "");
         state.checkPlace = 0;
         state.checkNumber = -1;
     }
 
-    // One team's positions agree; after both R2 is ready and the table begins the set.
+    // One team's positions agree; after both R2 has checked and the table begins the set.
     function agree(team: string) {
         if (team === "A")
             state.agreedA = true;
         else
             state.agreedB = true;
         state.checkTeam = state.other(team);
-        if (state.agreedA && state.agreedB)
+        state.court.tell.tick("positions", team, "");
+    }
+
+    // R2 is ready; where the positions are due that says that they fit.
+    function sayReady() {
+        const due = state.court.duties.checkDue;
+        if (due === "")
             state.court.tell.ready();
+        else
+            state.court.tell.tick("positions", "", "");
+        if (due === "positions_again")
+            state.court.tell.tick(due, "", "");
     }
 
     function takeBack() {

@@ -11,12 +11,16 @@ Item {
 
     required property CourtView court
     required property NetState desk
+    property bool signsBelow: false
 
     readonly property NetSizes sizes: Theme.net
     readonly property NoticeLook notice: tray.court.plates.shown
     readonly property bool asked: tray.court.top.present
     readonly property bool tips: !tray.asked && tray.court.suggestion.present && !tray.court.inRally
-    readonly property bool decides: !tray.asked && tray.court.proposal.present
+    readonly property ProposalLook proposal: tray.court.proposal
+    readonly property bool consulted: tray.proposal.older && tray.proposal.mine && tray.proposal.saidText === "" && !tray.court.inRally
+    readonly property bool decides: !tray.asked && tray.proposal.present && (!tray.proposal.older || tray.consulted)
+    readonly property bool above: tray.decides && tray.proposal.older && low.free
     readonly property bool silent: !tray.asked && !tray.decides && tray.plated && tray.notice.level === "now" && tray.notice.missesR1
     readonly property bool plated: !tray.asked && !tray.tips && tray.notice.present
     readonly property bool refused: tray.court.refusal.present
@@ -51,20 +55,14 @@ Item {
         }
     }
 
-    Words {
-        visible: tray.asked && !tray.refused && plate.height < tray.height
-        bl: tray.height - Theme.s3
-        size: tray.sizes.body
-        text: "Nothing holds the service"
-        color: Theme.dim
-    }
-
     NetDecision {
         visible: tray.decides
-        y: tray.height - height
+        y: tray.above ? 0 : tray.height - height
         width: tray.width
-        height: tray.sizes.target
+        height: tray.above ? tray.lowHigh : tray.sizes.target
         court: tray.court
+        roomy: tray.above
+        bare: tray.signsBelow
     }
 
     NetBySign {
@@ -77,6 +75,8 @@ Item {
     }
 
     NetLow {
+        id: low
+
         visible: !tray.asked && !tray.refused
         width: tray.width
         height: tray.lowHigh
@@ -84,6 +84,15 @@ Item {
         desk: tray.desk
         plated: tray.plated
         tips: tray.tips
+        named: tray.above
+    }
+
+    NetDuty {
+        visible: !tray.asked && ["before", "line_ups", "between_sets", "finished"].includes(tray.court.phase)
+        y: tray.height - height
+        width: tray.width
+        height: tray.sizes.target
+        court: tray.court
     }
 
     NetRefusal {
@@ -93,22 +102,12 @@ Item {
         court: tray.court
     }
 
-    Repeater {
-        model: tray.asked || tray.decides || tray.silent || !["dead_ball", "time_out"].includes(tray.court.phase) ? [] : [tray.court.leftTeam, tray.court.rightTeam]
-
-        Pad {
-            required property TeamLook modelData
-            required property int index
-
-            objectName: "net.tray.sub" + modelData.letter
-            x: index === 0 ? 0 : tray.width - width
-            y: tray.height - height
-            width: Math.floor((tray.width - tray.sizes.gap) / 2)
-            height: tray.sizes.target
-            sizes: tray.sizes
-            path: Marks.sub
-            text: "Substitution " + modelData.letter
-            onActed: tray.desk.open("subs")
-        }
+    NetRequests {
+        visible: !tray.asked && (!tray.decides || tray.above) && !tray.silent && tray.desk.employed && ["dead_ball", "time_out"].includes(tray.court.phase)
+        y: tray.height - height
+        width: tray.width
+        height: tray.sizes.target
+        court: tray.court
+        desk: tray.desk
     }
 }

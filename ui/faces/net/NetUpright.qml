@@ -53,6 +53,7 @@ Item {
             y: 602
             width: tall.wide
             height: tall.sizes.tray
+            signsBelow: answer.signs
             court: tall.court
             desk: tall.desk
         }
@@ -68,6 +69,8 @@ Item {
         }
 
         NetAnswer {
+            id: answer
+
             x: tall.sizes.margin
             y: 1028
             width: tall.wide
