@@ -143,6 +143,7 @@ def _readings() -> Iterator[str]:
     yield "- Rotations that a team was entitled to stay, also where the point for them is cancelled."
     yield "- A player who is not on the list costs the sets played with that player, not other sets."
     yield "- Penalties given before a set: the team due to serve first is penalised first."
+    yield "- No libero replacement before a rally is played again but for an injury: refused, no sanction."
 
 
 def _titles() -> Iterator[str]:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
+
+from crewlink.crew.kinds import all_kinds
+from crewlink.script.codes import FINDINGS, OWED, RULINGS
 
 
 def spoilt(plain: dict[str, object]) -> Iterator[tuple[dict[str, object], str]]:
@@ -47,7 +50,6 @@ WORDS = {
         "time_out": "play",
         "finished": "play",
         "between_sets": "check",
-        "check": "play",
     },
     "suggested": {"penalty": "expulsion", "expulsion": "penalty", "disqualification": "penalty"},
     "state": {"open": "lapsed", "answered": "lapsed", "withdrawn": "lapsed"},
@@ -61,6 +63,16 @@ WORDS = {
     "stopped_for": {"protest": "injury", "injury": "protest"},
     "remarks": {"scorer_mistake": "other", "captain_told": "other"},
 }
+CODES: dict[str, Collection[str]] = {
+    "ruling": RULINGS,
+    "subject": RULINGS,
+    "suggested": RULINGS,
+    "findings": FINDINGS,
+    "owed": OWED,
+    "kind": all_kinds(),
+    "open_notices": all_kinds(),
+}
+"""Fields in which only a known code is read: it is changed to another one."""
 IN_PLACE_OF_NULL = {
     "winner": "A",
     "set_point": "A",
@@ -95,4 +107,7 @@ def other(place: tuple[object, ...], value: object) -> object:
     for key, words in WORDS.items():
         if key in place and value in words:
             return words[str(value)]
+    for key, codes in CODES.items():
+        if key in place and value in codes:
+            return min(code for code in codes if code != value)
     return f"not {value}"
