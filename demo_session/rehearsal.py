@@ -33,6 +33,7 @@ from demo_session.live import LiveStage, NotEqual
 from demo_session.pictures import Album
 from demo_session.station_process import StationGone, StationProcess
 from demo_session.summary import Told, summary
+from protocol.node import wall_milliseconds
 from ui.face import SHAPES
 from ui.main import FACE_OF
 
@@ -72,11 +73,13 @@ def _rehearse(script: Script, root: Path, pace: float, *, windows: bool) -> int:
     run = script.runs[0]
     sys.stdout.write(f"\n{script.title}\n{'=' * len(script.title)}\n")
     setup, names = _without_names(script.setup(run, run.profiles[0]))
-    crew = prepare(root, list(map(str, POSTS)), Charter(setup), names)
+    posts = (*POSTS, *(post for post in script.posts if post not in POSTS and _acts(post, run)))
+    opened = Charter(setup, script.event.settings(wall_milliseconds()))
+    crew = prepare(root, list(map(str, posts)), opened, names)
     started = time.monotonic()
     stations = {
         post: StationProcess(str(post), crew.folders[str(post)], window=windows and FACE_OF[post] in SHAPES)
-        for post in POSTS
+        for post in posts
     }
     album = Album(root / "pictures", stations)
     try:
@@ -91,6 +94,11 @@ def _rehearse(script: Script, root: Path, pace: float, *, windows: bool) -> int:
             station.stop()
     record = json.loads((root / "record.json").read_text(encoding="utf-8"))
     return _tell(Told(played, looks, record, time.monotonic() - started), root)
+
+
+def _acts(post: Post, run: Run) -> bool:
+    """Whether a post does anything in a run."""
+    return any(step.by == post for step in run.steps)
 
 
 def _play(run: Run, stage: LiveStage) -> tuple[tuple[Played, ...], dict[Post, Look]]:
