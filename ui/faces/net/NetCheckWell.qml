@@ -44,34 +44,12 @@ Item {
         text: well.stage === "who" ? "Who stands there?" : "on court " + well.desk.checkNumber
     }
 
-    Grid {
+    NetHands {
         y: well.wideRow ? 150 : 250
         columns: well.columns
-        spacing: Theme.net.gap
-
-        Repeater {
-            model: well.page.court.duties.hands
-
-            Pad {
-                required property string code
-                required property string team
-                required property string stage
-
-                readonly property bool raised: stage === "done"
-
-                objectName: "net.check.hand" + team
-                visible: well.stage === "done" || (well.stage === "look" && team === well.team.letter)
-                enabled: !raised
-                width: well.padWide
-                height: 104
-                sizes: well.sizes
-                inset: Theme.s4
-                path: raised ? Marks.answered : ""
-                text: "Captain " + team
-                detail: raised ? "hand was up" : "raised a hand"
-                onActed: well.page.court.tell.tick(code, team, "")
-            }
-        }
+        padWide: well.padWide
+        page: well.page
+        stage: well.stage
     }
 
     Flow {
