@@ -135,7 +135,8 @@ class Node:
 
     def state(self) -> NodeState:
         """What the node shows of itself now."""
-        contacts = tuple(self._board.contact(state) for _, state in sorted(self._peer.peers(self._clock()).items()))
+        peers = sorted(self._peer.peers(self._clock()).items())
+        contacts = tuple(self._board.contact(state) for _, state in peers)
         return NodeState(self.port, self._board.finding, self._storage, contacts)
 
     # What the links tell.

@@ -18,7 +18,7 @@ Item {
 
     Row {
         x: side.atLeft ? 0 : side.width - width
-        spacing: Theme.s3
+        spacing: side.team.colour === "" ? Theme.s3 : Theme.s1
         layoutDirection: side.atLeft ? Qt.LeftToRight : Qt.RightToLeft
 
         Words {
