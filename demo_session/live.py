@@ -53,6 +53,8 @@ class LiveStage:
             return self._crew_answer(post, command, before, looks)
         if made.kind == "refused":
             decision = self.stations[post].ask(command)
+            if decision.facts:  # the rules allow it, the crew does not
+                return Answer(Ruling(made.code, Severity.REFUSE, made.sentence, made.reference))
             return Answer(decision.ruling, decision.proposal)
         refusal = looks[post].snapshot.refusal
         ruling = Ruling(made.code or made.kind, Severity.FINE, made.sentence, made.reference)
@@ -60,7 +62,8 @@ class LiveStage:
             ruling = Ruling(made.kind, Severity.REFUSE, made.sentence)
         elif made.kind == "requested" and refusal is not None and refusal.at >= first.taken:
             ruling = Ruling("refused", Severity.REFUSE, refusal.sentence, refusal.reference)
-        return Answer(ruling, lines=_new_lines(first, looks[post].snapshot))
+        lines = _new_lines(first, looks[post].snapshot)
+        return Answer(ruling, lines=lines, proposal_id=_asked_for(looks))
 
     def look(self, post: Post) -> Seen:
         """The match as `post` sees it."""
@@ -107,8 +110,13 @@ class LiveStage:
         if not isinstance(command, Raise):
             return Answer()
         raised = [notice for notice in looks[post].snapshot.notices if notice.id not in before]
-        proposals = [p for look in looks.values() for p in look.snapshot.proposals if p.mine]
-        return Answer(notice=raised[0].id if raised else "", proposal_id=proposals[0].id if proposals else "")
+        return Answer(notice=raised[0].id if raised else "", proposal_id=_asked_for(looks))
+
+
+def _asked_for(looks: Mapping[Post, Look]) -> str:
+    """The suggested decision that somebody is asked for now, or ""."""
+    asked = [one for look in looks.values() for one in look.snapshot.proposals if one.mine]
+    return asked[0].id if asked else ""
 
 
 def equal(looks: Mapping[Post, Look]) -> bool:
