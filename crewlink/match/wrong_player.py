@@ -158,7 +158,8 @@ def _unlisted(match: Match, command: UnlistedPlayer) -> Corrected:
     sets = tuple(_set_anew(match, team, one, came_on.get(one.number)) for one in match.sets)
     lost = match.score[team.place] - result.score[team.place]
     cancelled = (lost, 0) if team is Team.A else (0, lost)
-    touched = len(match.rallies) if lost else 0
+    since = 0 if now is None else sum(now)
+    touched = sum(sum(line.score) > since for line in match.rallies) if lost else 0
     return structs.replace(
         fact, orders=(orders[0], orders[1]), sets=sets, cancelled=cancelled, rallies=touched
     )

@@ -73,12 +73,17 @@ def _counts_differ(tally: Tally, match: Match) -> str | None:
         )
     if not match.finished and tally.now != match.score:
         return f"By the lines it is {shown(tally.now)}, in the match {shown(match.score)}."
-    if tally.ruled or match.phase not in PLAYING:
+    if tally.ruled or match.phase not in PLAYING or _before_the_record(match):
         return None
     rallies = _by_rallies(match)
     if rallies != match.score:
         return f"By the rallies kept it is {shown(rallies)}, in the match {shown(match.score)}."
     return None
+
+
+def _before_the_record(match: Match) -> bool:
+    """True if a correction reached back before the moment at which this record was taken up."""
+    return any(now < start for now, start in zip(match.score, match.start_score, strict=True))
 
 
 def _by_rallies(match: Match) -> Score:

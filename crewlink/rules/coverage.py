@@ -144,6 +144,10 @@ def _readings() -> Iterator[str]:
     yield "- A player who is not on the list costs the sets played with that player, not other sets."
     yield "- Penalties given before a set: the team due to serve first is penalised first."
     yield "- No libero replacement before a rally is played again but for an injury: refused, no sanction."
+    yield "- A player who is off for the libero comes back before a substitution; asking costs nothing."
+    yield "- A set lost before the toss leaves the toss due before the next one."
+    yield "- A point played while a libero or the courts should have changed counts; the audit tells it."
+    yield "- OLD has the technical time-outs of top events; others set `time_outs.technical_at` to nothing."
 
 
 def _titles() -> Iterator[str]:

@@ -20,7 +20,7 @@ from crewlink.match.setup import TeamStart, UsedPair
 from crewlink.match.teams import Six
 from crewlink.match.terms import Cause, Phase
 from crewlink.rules.format import FormatOptions
-from tests.match.playing import BASE_A, BASE_B, A, B, Table, in_middle, line_ups, setup, stands
+from tests.match.playing import BASE_A, BASE_B, A, B, Table, from_start, in_middle, line_ups, setup, stands
 
 TURNED_B: Six = (1, 10, 5, 14, 3, 8)
 
@@ -176,3 +176,11 @@ def test_a_rally_that_the_record_does_not_know_is_no_moment() -> None:
     for rallies in (-1, 3):
         asked = table.ask(WrongPlayer(A, 6, 9, Cause.LINE_UP, rallies, False))
         assert (asked.ruling.code, asked.proposal) == ("no_such_rally", None)
+
+
+def test_rallies_before_an_unlisted_player_came_on_stay_in_the_list() -> None:
+    table = from_start()
+    table.rallies("AAB AAB")  # the player comes on at 2:1
+    table.do(Choose(UnlistedPlayer(A, 9, 6, (PlayedIn(1, (2, 1)),)), "as_ruled"))
+    assert table.match.score == (2, 3)
+    assert [line.score for line in table.match.rallies] == [(1, 0), (2, 0), (2, 1), (2, 2), (2, 3)]

@@ -123,17 +123,20 @@ def test_no_book_gives_points_for_minutes(profile: str) -> None:
 
 
 @EACH
-@pytest.mark.parametrize("already", range(17))
-def test_substitutions_allowed_and_announced(profile: str, already: int) -> None:
+def test_substitutions_allowed_and_announced(profile: str) -> None:
     """R25 15.1, 24.2.7; UR and VC 24.2.7; NA05 (14th and 15th from memory); I13 15.1."""
     limit = {"INT": 6, "USJ": 12, "USC": 15, "OLD": 6}[profile]
-    table = in_middle((5, 5), A, profile, a=TeamStart(BASE_A, substitutions=already))
-    decision = table.ask(Substitute(A, (Pair(6, 4),)))
-    if already >= limit:
-        assert decision.ruling.code == "substitutions_used_up"
-    else:
+    for already in range(limit):
+        decision = _after(profile, already).ask(Substitute(A, (Pair(6, 4),)))
         assert allowed(decision)
         assert ("Tell the coach" in decision.ruling.sentence) == (already + 1 in (limit - 1, limit))
+    refused = _after(profile, limit).ask(Substitute(A, (Pair(6, 4),)))
+    assert refused.ruling.code == "substitutions_used_up"
+
+
+def _after(profile: str, already: int) -> Table:
+    """Team A has made so many substitutions in this set."""
+    return in_middle((5, 5), A, profile, a=TeamStart(BASE_A, substitutions=already))
 
 
 @EACH
@@ -434,3 +437,24 @@ def test_these_tables_begin_a_set() -> None:
     line_ups(table)
     table.do(BeginSet())
     assert (table.match.set_number, table.match.serving) == (2, A)
+
+
+def test_an_event_without_technical_time_outs_under_the_book_of_2013() -> None:
+    """I13 15.4 has them for top events; any other event sets the marks to nothing."""
+    table = in_middle((7, 3), A, "OLD", overrides={"time_outs.technical_at": []})
+    table.rallies("A")
+    assert timeout.technical_due(table.match) is None
+
+
+@EACH
+def test_a_player_off_for_the_libero_comes_back_first(profile: str) -> None:
+    """The books are silent; a libero leaves only for that player (R25 19.3.2.2). Asking costs nothing."""
+    table = in_middle((5, 5), A, profile, a=TeamStart((4, 9, 7, 12, 20, 15), libero=(20, 2)))
+    asked = table.ask(Substitute(A, (Pair(6, 2),)))
+    assert (asked.ruling.code, asked.ruling.severity.value, asked.proposal) == (
+        "off_for_libero",
+        "refuse",
+        None,
+    )
+    table.do(LiberoSwap(A, 2, 20), Substitute(A, (Pair(6, 2),)))
+    assert table.match.court_a.order == (4, 9, 7, 12, 6, 15)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from pathlib import Path
 
 import pytest
 from msgspec import structs
@@ -38,9 +39,13 @@ from crewlink.match.teams import Person, Team
 from crewlink.match.terms import Card, Cause, RemarkKind, StopCause
 from crewlink.record.audit import AuditFinding, audit
 from crewlink.rules.loading import SHIPPED
+from crewlink.script.engine_stage import EngineStage
+from crewlink.script.player import play
+from crewlink.script.reading import load
 from tests.match.likely import likely
 from tests.match.playing import BASE_A, BASE_B, A, B, Table, from_start, in_middle
 
+TESTS = Path(__file__).parents[1]
 FOUR = tuple(SetScore(n, (25, 20) if n % 2 else (20, 25), A if n % 2 else B) for n in range(1, 5))
 
 
@@ -224,3 +229,18 @@ def test_a_set_that_goes_on_though_it_is_won() -> None:
 def test_an_empty_record_is_clean() -> None:
     assert audit(Chain.start(from_start().match.setup)) == ()
     assert engine.begin(from_start().match.setup).line == 0
+
+
+SCRIPTS = sorted(p for folder in ("published/cases", "script/hard") for p in (TESTS / folder).glob("*.json"))
+UNFINISHED = ("owed_", "stopped", "time_out_runs", "technical_due", "protest_open")
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.stem)
+def test_worked_cases_end_with_figures_that_agree(path: Path) -> None:
+    """A case may stop in the middle of things; its points, sets and counts agree all the same."""
+    script = load(path)
+    for run in script.runs:
+        for profile in run.profiles:
+            stage = EngineStage(script.setup(run, profile))
+            play(run, stage)
+            assert [one for one in audit(stage.chain) if not one.code.startswith(UNFINISHED)] == []
