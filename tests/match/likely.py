@@ -15,6 +15,7 @@ from crewlink.match.commands import (
     Pair,
     Point,
     Replay,
+    Resume,
     Sanction,
     Substitute,
     TechnicalTimeOut,
@@ -36,6 +37,8 @@ def likely(match: Match, source: random.Random) -> MatchCommand:
         return BeginSet()
     if match.phase is Phase.TIME_OUT:
         return EndTimeOut()
+    if not (match.court_a.order and match.court_b.order):
+        return Resume()  # play was stopped, or ended, before the teams stood on court
     if courts.change_due(match):
         return ChangeCourts()
     owed = [due for due in (libero.due(match, team) for team in Team) if due is not None and due.comes_in]
