@@ -1,9 +1,9 @@
 """Measures the link: from raising an entry at one station to its being posted at two others, on this machine.
 
-Run from the root: `python -m tests.bench.link`. Posted: verified, stored with a synced commit, in the other
-station's journal. Three processes, TCP and mutual TLS 1.3 over loopback. Beside it, in the same run and in
-turns, the least program that does the same work (sign, store, send, verify, store). Also: catching up on many
-entries, and what an idle station costs. Numbers depend on the machine and its disk.
+Run from the root: `python -m tests.bench.link`. Posted: verified, stored with a synced commit, and folded
+into the other station's court. Three processes, TCP and mutual TLS 1.3 over loopback. Beside it, in the same
+run and in turns, the least program that does the same work without a court (sign, store, send, verify,
+store). Also: catching up on many entries, and what an idle station costs. Numbers depend on the machine.
 """
 
 from __future__ import annotations

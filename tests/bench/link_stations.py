@@ -22,10 +22,15 @@ from typing import Protocol
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
+from crewlink import charter
+from crewlink.charter import Charter
+from crewlink.match.setup import MatchSetup
+from crewlink.station import Station
 from protocol.address import Address
 from protocol.beacon import Beacon
 from protocol.discovery import Discovery
 from protocol.driving import Event
+from protocol.entry import Wire
 from protocol.identity import Identity
 from protocol.node import Node, wall_milliseconds
 from protocol.output import Arrived
@@ -35,6 +40,13 @@ from protocol.store import Store
 from protocol.tls import Contexts
 
 WORDS = "x" * 100
+FEW = 4
+"""Notices that are open at one time; more raises of the same id are the same notice."""
+
+
+def _founding(voters: tuple[bytes, ...]) -> FoundingCharter:
+    """An ordinary match, so that every station has a court to fold what arrives into."""
+    return FoundingCharter(voters, charter.to_map(Charter(MatchSetup())), charter.FOLD_VERSION)
 
 
 class Bench(Protocol):
@@ -67,13 +79,16 @@ class Product:
             run=os.urandom(16),
             stored=self._store.load(),
             wall_ms=wall_milliseconds(),
-            found=FoundingCharter(voters, {}) if self._identity.device == invitation.opener else None,
+            found=_founding(voters) if self._identity.device == invitation.opener else None,
         )
+        member = invitation.member(self._identity.device)
+        assert member is not None
+        self.station = Station(self.peer, member.post)
         self.node: Node
 
     async def start(self, ports: list[int]) -> int:
         self.node = Node(
-            self.peer,
+            self.station,
             self._store,
             self._identity,
             random=random.SystemRandom().random,
@@ -91,7 +106,9 @@ class Product:
 
     def throw(self, number: int) -> None:
         start = time.monotonic_ns()
-        entry = self.node.author("free", ("note", {"number": number, "words": WORDS}))
+        fields: dict[str | bytes, Wire] = {"kind": "help", "detail": WORDS, "number": number, "asks": ["R1"]}
+        fields["id"] = bytes([number % FEW]) * 32
+        entry = self.node.author("free", ("raise", fields))
         self.raised[entry.id.hex()] = start
 
     async def close(self) -> None:
