@@ -6,12 +6,15 @@ private text (salted hash in the signed bytes), so that they can be erased witho
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import cast
 
 import msgspec
 from msgspec import Struct, structs
 
+from crewlink.crew.posts import CREW
 from crewlink.match.setup import MatchSetup
+from protocol.roster import FoundingCharter, Member
 
 FOLD_VERSION = 1
 
@@ -105,3 +108,10 @@ def from_map(fields: object, fold: int) -> Charter:
         raise CharterError(
             f"The opening of this match cannot be read ({error}). Open the match again."
         ) from error
+
+
+def founding(members: Iterable[Member], opened: Charter) -> FoundingCharter:
+    """What the opener founds a match with; the crew of the court votes, not the site."""
+    crew = set(map(str, CREW))
+    voters = tuple(member.device for member in members if member.post in crew)
+    return FoundingCharter(voters, to_map(opened), FOLD_VERSION)

@@ -21,7 +21,6 @@ from crewlink.acts import AnyCommand
 from crewlink.admitting import admit
 from crewlink.control import Look
 from crewlink.crew.commands import CrewCommand
-from crewlink.crew.posts import CREW
 from crewlink.folder import StationFolder
 from crewlink.match.history import decide
 from crewlink.match.ruling import Decision
@@ -40,7 +39,7 @@ from protocol.node_state import NodeState
 from protocol.pairing import Candidate
 from protocol.pairing_wire import Admission
 from protocol.peer import Peer
-from protocol.roster import FoundingCharter, Invitation
+from protocol.roster import Invitation
 from protocol.store import Store
 
 WAIT_S = 10.0
@@ -161,7 +160,7 @@ class RunningStation:
             stored=store.load(),
             wall_ms=wall_milliseconds(),
             now=time.monotonic(),
-            found=None if file.charter is None else _founding(invitation, file.charter),
+            found=None if file.charter is None else charter.founding(invitation.members, file.charter),
         )
         self._station = Station(peer, file.post, names=file.names, rally_after=self._rally_after)
         return Node(
@@ -174,13 +173,6 @@ class RunningStation:
             port=file.port,
             manual=[Address.parse(text) for text in file.addresses],
         )
-
-
-def _founding(invitation: Invitation, opened: charter.Charter) -> FoundingCharter:
-    """What the opener's station founds the match with; the crew of the court votes, not the site."""
-    crew = set(map(str, CREW))
-    voters = tuple(member.device for member in invitation.members if member.post in crew)
-    return FoundingCharter(voters, charter.to_map(opened), charter.FOLD_VERSION)
 
 
 def _told(state: NodeState) -> tuple[str, ...]:

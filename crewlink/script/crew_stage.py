@@ -14,7 +14,7 @@ from crewlink import charter
 from crewlink.charter import Charter, Settings
 from crewlink.court import Court
 from crewlink.crew.commands import CrewCommand
-from crewlink.crew.posts import CREW, Post
+from crewlink.crew.posts import Post
 from crewlink.match.facts import from_wire
 from crewlink.match.history import decide
 from crewlink.match.ruling import Proposal, Ruling, Severity
@@ -27,7 +27,7 @@ from crewlink.station import Station
 from protocol.identity import Identity
 from protocol.output import Commit, Send
 from protocol.peer import Peer
-from protocol.roster import FoundingCharter, Invitation, Member
+from protocol.roster import Invitation, Member
 
 WALL_MS = 1_700_000_000_000
 """What the stations' wall clocks show at the start, in ms."""
@@ -57,7 +57,7 @@ class CrewStage:
             for post, one in identities.items()
         )
         invitation = Invitation(random(16), members[0].device, members)
-        founding = _founding(members, Charter(setup, settings))
+        founding = charter.founding(members, Charter(setup, settings))
         self.stations = {
             post: Station(
                 Peer(
@@ -182,10 +182,3 @@ def steady(seed: bytes) -> Callable[[int], bytes]:
         return found[:size]
 
     return source
-
-
-def _founding(members: tuple[Member, ...], opened: Charter) -> FoundingCharter:
-    """The crew of the court votes, not the site."""
-    crew = set(map(str, CREW))
-    voters = tuple(member.device for member in members if member.post in crew)
-    return FoundingCharter(voters, charter.to_map(opened), charter.FOLD_VERSION)
