@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from crewlink.crew import life
@@ -13,16 +12,8 @@ from crewlink.crew.life import Moment, State
 from crewlink.crew.notice import Mark, Notice, Raised
 from crewlink.crew.posts import TABLE, Post, word
 from crewlink.snapshot import NoticeView, ReceiptView
+from crewlink.views.outcome import NOT_DECIDED, Decided
 
-
-class Decided(Struct, frozen=True):
-    """What was decided about a notice: in words, and the entry (hex) of the record that holds it."""
-
-    words: str = ""
-    line: str = ""
-
-
-NOT_DECIDED = Decided()
 _LEVELS = {"now": 0, "soon": 1, "note": 2}
 LATE_S = 5.0
 GONE_AFTER_S = 5.0

@@ -14,7 +14,7 @@ from crewlink.charter import Names
 from crewlink.court import Court
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment, State
-from crewlink.crew.notice import EndKind, Notice, Raised
+from crewlink.crew.notice import Notice, Raised
 from crewlink.crew.posts import CREW, Post, word
 from crewlink.crew.proposals import Suggested
 from crewlink.drafts import Refused
@@ -40,8 +40,6 @@ from crewlink.views.duties import duties
 from crewlink.views.exchanges import exchanges
 from crewlink.views.history import history, score_text, text_of, undo_text
 from crewlink.views.notices import (
-    NOT_DECIDED,
-    Decided,
     flooded,
     has_ended,
     notice_view,
@@ -49,6 +47,7 @@ from crewlink.views.notices import (
     stack_order,
     still_shown,
 )
+from crewlink.views.outcome import decided
 from crewlink.views.ready import ready_view
 from crewlink.views.teams import next_points, team_view
 
@@ -180,7 +179,7 @@ def _notices(
     for id_, notice in court.crew.notices.items():
         if me.states.get(id_) is State.CLOSED or not _concerns(court, me, notice):
             continue
-        view = notice_view(notice, me.post, moment, shown_at, me.in_play, _decided(court, notice), texts)
+        view = notice_view(notice, me.post, moment, shown_at, me.in_play, decided(court, notice), texts)
         if view is None:
             continue
         if _lapsed_now(court, notice, view):
@@ -228,16 +227,6 @@ def _raised_here(court: Court, me: Me, moment: Moment) -> list[float]:
     ]
 
 
-def _decided(court: Court, notice: Notice) -> Decided:
-    """What was decided about a notice: the line of the record that holds it, else the words of its end."""
-    line = court.settling(notice.id)
-    place = None if line is None else court.chain.index_of(line)
-    if line is not None and place is not None:
-        return Decided(text_of(court.chain.line(place).fact), line.hex())
-    end = notice.end
-    return Decided(end.reason) if end is not None and end.rank == EndKind.CLOSED else NOT_DECIDED
-
-
 def _expected(court: Court, me: Me) -> tuple[tuple[str, str], ...]:
     """Posts that nobody has filled yet and that are known to be at work elsewhere."""
     return tuple(
@@ -277,7 +266,7 @@ def _past(court: Court, me: Me, moment: Moment) -> tuple[NoticeView, ...]:
     if me.post != Post.SITE:
         return ()
     views = [
-        notice_view(notice, me.post, moment, {}, me.in_play, _decided(court, notice))
+        notice_view(notice, me.post, moment, {}, me.in_play, decided(court, notice))
         for notice in court.crew.notices.values()
     ]
     over = [view for view in views if view is not None and has_ended(view) and not view.quiet]
