@@ -25,7 +25,6 @@ def incidents_pdf(
     matches: Sequence[MatchIncidents], zone: tzinfo = UTC, fonts: Path | None = None, family: str = ""
 ) -> bytes:
     """The list as PDF bytes. `fonts`: a folder of fonts to set it in, `family` the one to take."""
-    page = resources.files("crewlink.record").joinpath("incident_page.typ").read_bytes()
     events = dict.fromkeys(match.event for match in matches if match.event)
     data = {
         "event": ", ".join(events),
@@ -34,14 +33,16 @@ def incidents_pdf(
         "footer": "Private: for R1, R2, the supervisor and those who must act on it.",
         "matches": [_match(match, zone) for match in matches],
     }
-    return typst.compile(
-        page,
-        format="pdf",
-        font_paths=[] if fonts is None else [fonts],
-        ignore_system_fonts=True,
-        sys_inputs={"data": msgspec.json.encode(data).decode()},
-        timestamp=0,  # equal incidents give equal bytes
-    )
+    with resources.as_file(resources.files("crewlink.record").joinpath("incident_page.typ")) as page:
+        return typst.compile(
+            page,
+            format="pdf",
+            font_paths=[] if fonts is None else [fonts],
+            ignore_system_fonts=True,
+            sys_inputs={"data": msgspec.json.encode(data).decode()},
+            timestamp=0,  # equal incidents give equal bytes
+        )
+
 
 def privacy_notice(matches: Sequence[MatchIncidents], zone: tzinfo = UTC) -> list[str]:
     """What a reader must know before the first line: who may read it, who answers for it, how long."""
