@@ -15,8 +15,8 @@ from typing import Any
 
 from protocol.identity import Identity
 from protocol.roster import Invitation, Member
+from tests.link.nursery import ROOT, Nursery
 
-ROOT = Path(__file__).resolve().parents[2]
 POSTS = ("scorer", "R1", "R2", "assistant", "site")
 WAIT = 60.0
 
@@ -33,25 +33,28 @@ def invite(identities: Sequence[Identity], match: bytes) -> Invitation:
 class Process:
     """One running station. What it reports is kept; `ask` waits for the answer of a command.
 
-    `within`: words before the command, such as those that enter a network namespace.
+    `within`: words before the command, such as those that enter a network namespace. `nursery`: what forks it
+    instead of starting it from nothing. `ready`: wait until it listens.
     """
 
-    def __init__(self, folder: Path, *options: str, within: Sequence[str] = ()) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        *options: str,
+        within: Sequence[str] = (),
+        nursery: Nursery | None = None,
+        ready: bool = True,
+    ) -> None:
         self.own: set[str] = set()
         self.told: set[str] = set()
         self._reports: list[dict[str, Any]] = []
         self._news = threading.Condition()
-        self._child = subprocess.Popen(
-            [*within, sys.executable, "-m", "tests.link.station_process", str(folder), *options],
-            cwd=ROOT,
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
-        )
+        place = str(folder)
+        self._child = nursery.start(place, *options) if nursery else _from_nothing(place, options, within)
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
         self.pid = self._child.pid
-        self.port: int = self.wait_for("port")
+        self.port: int = self.wait_for("port") if ready else 0
 
     def wait_for(self, key: str) -> Any:
         """The next report that holds this key; it is used up."""
@@ -79,6 +82,16 @@ class Process:
         with self._news:
             return len(self.own)
 
+    def count_told(self) -> int:
+        """How many entries of others it has said to be saved."""
+        with self._news:
+            return len(self.told)
+
+    def has_told(self, key: str) -> bool:
+        """Whether a report with this key waits to be used."""
+        with self._news:
+            return any(key in report for report in self._reports)
+
     def until(self, condition: Callable[[], bool], what: str) -> None:
         """Wait, looking again at each report and a few times a second."""
         deadline = time.monotonic() + WAIT
@@ -86,6 +99,10 @@ class Process:
             while not condition():
                 assert time.monotonic() < deadline, f"not within {WAIT} s: {what}"
                 self._news.wait(0.05)
+
+    def strike(self) -> None:
+        """End it as a power cut would, and do not wait."""
+        self._child.kill()
 
     def kill(self) -> None:
         """As a power cut would end it; returns when all it had said is read."""
@@ -129,10 +146,28 @@ class Process:
                 self._news.notify_all()
 
 
+def _from_nothing(folder: str, options: Sequence[str], within: Sequence[str]) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [*within, sys.executable, "-m", "tests.link.station_process", folder, *options],
+        cwd=ROOT,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+
+
 class Crew:
     """Some stations of one match, each with its folder; started, killed and started again."""
 
-    def __init__(self, folder: Path, size: int, *, seed: int = 1, match: bytes | None = None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        size: int,
+        *,
+        seed: int = 1,
+        match: bytes | None = None,
+        nursery: Nursery | None = None,
+    ) -> None:
         rng = random.Random(seed)
         self.identities = [Identity.create(rng.randbytes) for _ in range(size)]
         self.invitation = invite(self.identities, match or rng.randbytes(16))
@@ -142,16 +177,23 @@ class Crew:
             self.invitation.save(place / "invitation.json")
         self.running: dict[int, Process] = {}
         self.own: set[str] = set()
+        self._nursery = nursery
 
-    def start(self, index: int, *options: str, within: Sequence[str] = ()) -> Process:
-        process = Process(self.folders[index], *options, within=within)
+    def start(self, index: int, *options: str, within: Sequence[str] = (), ready: bool = True) -> Process:
+        folder = self.folders[index]
+        process = Process(folder, *options, within=within, nursery=self._nursery, ready=ready)
         self.running[index] = process
         return process
 
-    def kill(self, index: int) -> None:
-        process = self.running.pop(index)
-        process.kill()
-        self.own |= process.own
+    def kill(self, *indexes: int) -> list[Process]:
+        """Kill these stations, all of them before any is looked at."""
+        killed = [self.running.pop(index) for index in indexes]
+        for process in killed:
+            process.strike()
+        for process in killed:
+            process.kill()
+            self.own |= process.own
+        return killed
 
     def everything_said_to_be_saved(self) -> set[str]:
         return self.own.union(*(process.own for process in self.running.values()))
@@ -177,8 +219,10 @@ class Crew:
 
 
 @contextlib.contextmanager
-def crew_of(folder: Path, size: int, *, seed: int = 1, match: bytes | None = None) -> Iterator[Crew]:
-    crew = Crew(folder, size, seed=seed, match=match)
+def crew_of(
+    folder: Path, size: int, *, seed: int = 1, match: bytes | None = None, nursery: Nursery | None = None
+) -> Iterator[Crew]:
+    crew = Crew(folder, size, seed=seed, match=match, nursery=nursery)
     try:
         yield crew
     finally:

@@ -13,14 +13,14 @@ import os
 import random
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from protocol.address import Address
 from protocol.beacon import Beacon
 from protocol.discovery import Discovery
 from protocol.driving import Event
-from protocol.entry import Entry
+from protocol.entry import SALT_SIZE, Entry, Fields, Kind, Payload, private_text
 from protocol.identity import Identity
 from protocol.link_thread import LinkThread
 from protocol.node import Node, wall_milliseconds
@@ -88,11 +88,31 @@ def write(node: Node, count: int) -> list[str]:
         range(count) ]
 
 
+def play(node: Node, station: Station, count: int) -> list[str]:
+    """What a match writes: notes, some with private text; the one who writes the record adds lines to it."""
+    wrote = []
+    for number in range(count):
+        fields: Fields = {"number": number, "words": "x" * 60}
+        private = None
+        if number % 8 == 0:
+            digest, private = private_text(f"note {number}", os.urandom(SALT_SIZE))
+            fields = {"number": number, "text": {"hash": digest, "readers": ["R1", "R2"]}}
+        wrote.append(node.author(Kind.FREE, ("note", fields), private).id.hex())
+        if station.peer.may_write():
+            line: Payload = ("write", {"fact": ["point", {"number": number}], "because": None})
+            wrote.append(node.author(Kind.RECORD, line).id.hex())
+    return wrote
+
+
 def obey(line: str, thread: LinkThread[Node], station: Station) -> bool:
     """Carry out one command; whether to go on."""
     word, _, rest = line.strip().partition(" ")
     if word == "write":
         thread.submit(lambda node: report(wrote=write(node, int(rest)))).result()
+    elif word == "play":
+        count, bursts = map(int, rest.split())
+        turns = [thread.submit(lambda node: play(node, station, count)) for _ in range(bursts)]
+        report(wrote=[each for turn in turns for each in turn.result()])
     elif word == "dial":
         thread.submit(lambda node: node.dial(Address.parse(rest))).result()
     elif word == "vector":
@@ -107,18 +127,25 @@ def obey(line: str, thread: LinkThread[Node], station: Station) -> bool:
 
 
 def digest(station: Station) -> list[object]:
-    """Number of logs and of entries saved here, and a hash of which they are."""
+    """Number of logs and of entries saved here, a hash of which they are, and one of the record they make."""
     vector = sorted((log, mark) for log, mark in station.peer.vector().items())
-    return [len(vector), len(station.saved()), hashlib.sha256(repr(vector).encode()).hexdigest()[:16]]
+    stand = station.peer.standing()
+    aside = sorted(entry.id for entry in stand.set_aside)
+    record = (stand.head, stand.epoch, stand.holder_log, [entry.id for entry in stand.chain], aside)
+    return [len(vector), len(station.saved()), _short_hash(vector), _short_hash(record)]
 
 
-def main() -> None:
+def _short_hash(value: object) -> str:
+    return hashlib.sha256(repr(value).encode()).hexdigest()[:16]
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("folder", type=Path)
     parser.add_argument("--port", type=int, default=0)
     parser.add_argument("--event", default="")
     parser.add_argument("--manual", nargs="*", default=[])
-    station = Station(parser.parse_args())
+    station = Station(parser.parse_args(arguments))
     thread = LinkThread(station.build, station.changed)
     thread.start()
     report(port=thread.submit(lambda node: node.port).result(), pid=os.getpid())
