@@ -7,7 +7,7 @@ that reaches behind the last rally is always asked for: another official agrees 
 
 from __future__ import annotations
 
-from crewlink import notice_acts, older
+from crewlink import erasing, notice_acts, older
 from crewlink.acting import Me, no
 from crewlink.clocks import STARTED_BY_POSTS, WARN_S
 from crewlink.court import Court
@@ -64,6 +64,8 @@ def _speak(court: Court, me: Me, command: say.CrewCommand) -> Outcome:
             return notice_acts.withdraw(court, me, command)
         case say.EnterAgain(notice):
             return notice_acts.again(court, me, notice)
+        case say.EraseWords() | say.EraseNames():
+            return erasing.erase(court, me, command)
         case _:
             return _plain(court, me, command)
 

@@ -4,6 +4,7 @@ identity/      the station's keys (0600)
 court.json     the invitation: match, opener, members with their pinned certificates
 station.json   this station's part: post, addresses to try, and for the opener the charter and the names
 match.db       the journal
+known.json     what a court that was joined is called
 """
 
 from __future__ import annotations
@@ -11,11 +12,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import msgspec
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from crewlink.charter import Charter, Names
 
 FORMAT = "crewlink station 1"
+CALLED = "known.json"
 
 
 class FolderError(Exception):
@@ -62,6 +64,18 @@ class StationFolder:
         except OSError as error:
             raise FolderError(
                 self.station, f"Cannot be written ({error.strerror}).", "Check the folder."
+            ) from error
+
+    def forget_names(self) -> None:
+        """Take the names of the match out of these files. Errors: FolderError."""
+        station = self.read()
+        if station.names is not None:
+            self.write(structs.replace(station, names=None))
+        try:
+            (self.path / CALLED).unlink(missing_ok=True)
+        except OSError as error:
+            raise FolderError(
+                self.path / CALLED, f"Cannot be deleted ({error.strerror}).", "Delete it by hand."
             ) from error
 
     def read(self) -> StationFile:

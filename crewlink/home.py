@@ -20,14 +20,13 @@ import msgspec
 import platformdirs
 from msgspec import Struct
 
-from crewlink.folder import FORMAT, FolderError, StationFile, StationFolder
+from crewlink.folder import CALLED, FORMAT, FolderError, StationFile, StationFolder
 from crewlink.opening import CourtPlan, charter_of, names_of
 from protocol.identity import Identity
 from protocol.roster import Invitation, Member
 
 APPLICATION = "crewlink-officials"
 VARIABLE = "CREWLINK_HOME"
-NOTED = "known.json"
 
 
 class Hand(StrEnum):
@@ -128,7 +127,7 @@ class Home:
 
     def note(self, folder: Path, called: Called) -> None:
         """Keep what a joined court is called. Errors: FolderError."""
-        path = folder / NOTED
+        path = folder / CALLED
         try:
             path.write_bytes(msgspec.json.format(msgspec.json.encode(called), indent=1))
         except OSError as error:
@@ -163,6 +162,6 @@ def _called(path: Path, station: StationFile) -> Called:
     if names is not None:
         return Called(names.court, f"{names.a.name}, {names.b.name}", names.event)
     try:
-        return msgspec.json.decode((path / NOTED).read_bytes(), type=Called)
+        return msgspec.json.decode((path / CALLED).read_bytes(), type=Called)
     except (OSError, msgspec.DecodeError):
         return Called("A court joined")

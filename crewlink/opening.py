@@ -18,7 +18,8 @@ from crewlink.rules.format import Format, FormatError, FormatOptions, resolve
 from crewlink.rules.loading import SHIPPED, ProfileError, shipped
 from crewlink.team_list import LEAST, MOST
 
-NAME_LETTERS, SHORT_LETTERS, COURT_LETTERS, EVENT_LETTERS = 16, 9, 12, 32
+NAME_LETTERS, SHORT_LETTERS, COURT_LETTERS, EVENT_LETTERS, RESPONSIBLE_LETTERS = 16, 9, 12, 32, 40
+MOST_DAYS = 3650
 NAME_WIDE, NAME_SIZE = 222, 28
 SHORT_WIDE, SHORT_SIZE = 174, 32
 """Where a name must fit, px, and the type size it is set in there, bold (the table's bench, the board)."""
@@ -44,7 +45,10 @@ class TeamPlan(Struct, frozen=True):
 
 
 class CourtPlan(Struct, frozen=True):
-    """A court to be opened, and the job of the one who opens it."""
+    """A court to be opened, and the job of the one who opens it.
+
+    From `worn` to `responsible`: what the event decides (charter.Settings).
+    """
 
     court: str = ""
     event: str = ""
@@ -52,6 +56,10 @@ class CourtPlan(Struct, frozen=True):
     profile: str = SHIPPED[0]
     format: FormatOptions = FormatOptions()
     worn: bool = True
+    names: bool = True
+    retention_days: int = 0
+    medical_post: str = str(Post.SITE)
+    responsible: str = ""
     a: TeamPlan = TeamPlan()
     b: TeamPlan = TeamPlan()
 
@@ -115,12 +123,24 @@ def charter_of(plan: CourtPlan) -> Charter:
         team_a=_sheet("A", plan.a),
         team_b=_sheet("B", plan.b),
     )
-    return Charter(setup, Settings(worn=plan.worn))
+    settings = Settings(
+        worn=plan.worn,
+        names=plan.names,
+        retention_days=plan.retention_days,
+        medical_post=plan.medical_post,
+    )
+    return Charter(setup, settings)
 
 
 def names_of(plan: CourtPlan) -> Names:
     """The names of the match, which travel beside the signed entries."""
-    return Names(court=_court_name(plan.court), event=plan.event.strip(), a=_names(plan.a), b=_names(plan.b))
+    return Names(
+        court=_court_name(plan.court),
+        event=plan.event.strip(),
+        a=_names(plan.a),
+        b=_names(plan.b),
+        responsible=plan.responsible.strip(),
+    )
 
 
 def _court_name(typed: str) -> str:
@@ -146,12 +166,22 @@ def _court_defects(plan: CourtPlan) -> Iterator[PlanDefect]:
         yield PlanDefect("event", f"The line about the event may have {EVENT_LETTERS} letters.")
     if plan.post not in set(map(str, CREW)):
         yield PlanDefect("post", "A supervisor joins a court. Someone of the crew opens it.")
+    yield from _event_defects(plan)
     try:
         format_of(plan)
     except ProfileError as error:
         yield PlanDefect("profile", f"Choose other rules: {error.problem}.")
     except FormatError as error:
         yield PlanDefect("format", f"{_OPTION_WORDS.get(error.option, error.option)}: {error.problem}.")
+
+
+def _event_defects(plan: CourtPlan) -> Iterator[PlanDefect]:
+    if len(plan.responsible.strip()) > RESPONSIBLE_LETTERS:
+        yield PlanDefect("responsible", f"The responsible person may have {RESPONSIBLE_LETTERS} letters.")
+    if not 0 <= plan.retention_days <= MOST_DAYS:
+        yield PlanDefect("retention_days", f"Days to keep names and reports: 0 to {MOST_DAYS}.")
+    if plan.medical_post not in set(map(str, Post)):
+        yield PlanDefect("medical_post", "Say whose job it is to close a head injury.")
 
 
 _OPTION_WORDS = {

@@ -21,7 +21,7 @@ from crewlink.acts import AnyCommand
 from crewlink.admitting import admit
 from crewlink.control import Look
 from crewlink.crew.commands import CrewCommand
-from crewlink.folder import StationFolder
+from crewlink.folder import FolderError, StationFolder
 from crewlink.match.history import decide
 from crewlink.match.ruling import Decision
 from crewlink.record.export import record_json
@@ -57,9 +57,11 @@ class RunningStation:
     ) -> None:
         self._folder = StationFolder(path)
         self._rally_after = rally_after
+        self._on_change = on_change
+        self._named = True
         self._station: Station | None = None
         self.notes: tuple[str, ...] = ()
-        self._thread: LinkThread[Node] = LinkThread(self._build, lambda _events: on_change())
+        self._thread: LinkThread[Node] = LinkThread(self._build, lambda _events: self._changed())
 
     def start(self) -> None:
         """Open the file, listen, look for the others; returns when the station works."""
@@ -142,6 +144,16 @@ class RunningStation:
         snapshot = self._made().snapshot(time.monotonic(), wall_milliseconds())
         told = (*self.notes, *_told(node.state()))
         return structs.replace(snapshot, findings=(*told, *snapshot.findings)) if told else snapshot
+
+    def _changed(self) -> None:
+        """On the link's thread: tell who shows this, and forget names that were erased."""
+        if self._named and self._made().names_erased:
+            self._named = False
+            try:
+                self._folder.forget_names()
+            except FolderError as error:
+                self.notes = (*self.notes, str(error))
+        self._on_change()
 
     def _made(self) -> Station:
         assert self._station is not None, "the link thread answers only when the station is made"

@@ -11,12 +11,13 @@ its person into entries, a request or a refusal.
 
 from __future__ import annotations
 
+import math
 import secrets
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from msgspec import Struct
 
-from crewlink import acts, charter, owed
+from crewlink import acts, charter, erasing, owed
 from crewlink.acting import Me
 from crewlink.acts import AnyCommand
 from crewlink.charter import Charter, Names, shown_names
@@ -42,6 +43,9 @@ RALLY_PRESUMED_S = 8.0
 """So long after the ball died, with nothing holding the service, play is taken to go on (nobody enters the
 whistle).
 """
+
+LOOK_BACK_AFTER_S, LOOK_BACK_EVERY_S = 60.0, 3600.0
+"""When a station looks for words that are older than the event keeps them: after its start, and again."""
 
 
 class Answer(Struct, frozen=True):
@@ -86,12 +90,20 @@ class Station:
         self._ended_at: dict[bytes, float] = {}
         self._owed: set[tuple[object, ...]] = set()
         self._texts: dict[bytes, str] = {}
+        self._worded: dict[bytes, Entry] = {}
+        self._look_back_at = math.inf
+        self._names_erased = False
         self.dead_since = 0.0
         self.now, self.wall_ms = 0.0, 0
         self.last_refusal: tuple[float, Refused] | None = None
         opened = peer.roster.opened
         if opened is not None:
             self._opened(opened.entry)
+
+    @property
+    def names_erased(self) -> bool:
+        """Whether the names of the match are gone from here for good."""
+        return self._names_erased
 
     @property
     def post(self) -> str:
@@ -141,15 +153,21 @@ class Station:
         """Certificates that are welcome."""
         return self.peer.members()
 
-    def drain(self) -> list[Output]:
-        """Everything to be done by the shell, after the station has folded it and done what it owes."""
-        outputs: list[Output] = []
+    def steps(self) -> Iterator[list[Output]]:
+        """What the shell is to do now, step by step; after each the station folds it, in the end it does what
+        it owes.
+        """
         while True:
             fresh = self.peer.drain()
-            outputs += fresh
+            if fresh:
+                yield fresh
             moved = self._absorb(fresh)
             if not fresh and not moved and not self._attend():
-                return outputs
+                return
+
+    def drain(self) -> list[Output]:
+        """All steps at once."""
+        return [output for step in self.steps() for output in step]
 
     def next_tick(self) -> float | None:
         """When `tick` is due (seconds of `now`), or None."""
@@ -193,6 +211,7 @@ class Station:
             names, self._to_name = self._to_name, None
             return self._author(_naming(names)) is not None
         peers = self.peer.peers(self.now)
+        self._keep_no_longer(peers)
         moment = self.moment(peers)
         me, made = self._me(moment, peers), False
         for debt in owed.debts(self.court, me, moment, self._epochs()):
@@ -381,6 +400,8 @@ class Station:
             self._ended_at.setdefault(act.octets("notice"), self.now)
         elif act.name == "refusal":
             self._hear_refusal(act)
+        elif act.name == "erase":
+            self._erase()
 
     def _hear_refusal(self, act: Act) -> None:
         """Tell this station's person that the one who writes refused what was asked here."""
@@ -442,14 +463,36 @@ class Station:
 
     def _read_private(self, entry: Entry) -> None:
         """The names of the match, or the free words of a notice, where this post may read them."""
-        if entry.private is None:
+        if not entry.private:
             return
+        self._worded[entry.id] = entry
         if entry.act != "names":
             self._texts[entry.id] = text_of(entry.private)
-            return
-        names = Names.from_text(text_of(entry.private))
-        if names is not None:
+        elif (names := Names.from_text(text_of(entry.private))) is not None:
             self.names = names
+        if self.court is not None and self.court.crew.erased:
+            self._erase()
+
+    def _erase(self, everything: bool = False) -> None:
+        """Take away, for good, the words that are to go (crewlink.erasing)."""
+        assert self.court is not None
+        for id_ in erasing.due(self.court, tuple(self._worded.values()), everything):
+            gone = self._worded.pop(id_)
+            self._texts.pop(id_, None)
+            self.peer.erase_private(id_)
+            if gone.act == "names":
+                self.names, self._to_name, self._names_erased = Names(), None, True
+
+    def _keep_no_longer(self, peers: Peers) -> None:
+        """A minute after the start, then every hour: erase what is older than the event keeps it."""
+        if self._look_back_at == math.inf:
+            self._look_back_at = self.now + LOOK_BACK_AFTER_S
+        if self.court is None or self.now < self._look_back_at:
+            return
+        self._look_back_at = self.now + LOOK_BACK_EVERY_S
+        alone = not any(one.linked for one in peers.values())
+        if erasing.kept_too_long(self.court, self.wall_ms, alone=alone):
+            self._erase(everything=True)
 
     def _epochs(self) -> frozenset[bytes]:
         return frozenset(epoch.id for epoch in self.peer.standing().epochs)

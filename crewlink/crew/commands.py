@@ -135,6 +135,16 @@ class RunClock(Struct, frozen=True, omit_defaults=True, tag="run_clock"):
     seconds: int = 0
 
 
+class EraseWords(Struct, frozen=True, omit_defaults=True, tag="erase_words"):
+    """Erase the free words of a notice on every device, for good; the notice itself stays."""
+
+    notice: str
+
+
+class EraseNames(Struct, frozen=True, omit_defaults=True, tag="erase_names"):
+    """Erase the names of teams, court and event on every device, for good; the match must be over."""
+
+
 CrewCommand = (
     Raise
     | Shown
@@ -151,4 +161,6 @@ CrewCommand = (
     | TickDuty
     | ExpectPost
     | RunClock
+    | EraseWords
+    | EraseNames
 )

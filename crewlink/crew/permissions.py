@@ -28,6 +28,7 @@ ACTS: Mapping[str, frozenset[str]] = {
     "withdraw": _ALL,
     "wait": _ALL,
     "expected": _ALL,
+    "erase": _ALL,
     "request": _COURT,
     "refusal": _COURT,
     "consent": _COURT,

@@ -81,6 +81,17 @@ class Expected(Struct, frozen=True, order=True):
     where: str
 
 
+class Erase(Struct, frozen=True, order=True):
+    """Somebody wants the free words of a notice gone, or the names of the match."""
+
+    time: int
+    entry: bytes
+    device: bytes
+    post: str
+    notice: bytes = b""
+    names: bool = False
+
+
 class ReadyMark(Struct, frozen=True, order=True):
     """A post said ready at a record entry."""
 
@@ -102,6 +113,7 @@ class Crew(Struct, frozen=True):
     clocks: tuple[ClockAct, ...] = ()
     expected: tuple[Expected, ...] = ()
     again: dict[bytes, str] = {}
+    erased: tuple[Erase, ...] = ()
     ignored: tuple[bytes, ...] = ()
     unknown: tuple[bytes, ...] = ()
 
@@ -264,6 +276,12 @@ def _again(crew: Crew, act: Act) -> Crew:
     return structs.replace(crew, again={**crew.again, notice: first})
 
 
+def _erase(crew: Crew, act: Act) -> Crew:
+    names = act.fields.get("names") is True
+    made = Erase(act.time, act.id, act.device, act.post, act.octets("notice"), names)
+    return structs.replace(crew, erased=tuple(sorted({*crew.erased, made})))
+
+
 _STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
     "raise": _raise,
     "shown": _shown,
@@ -280,4 +298,5 @@ _STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
     "clock": _clock,
     "expected": _expected,
     "again": _again,
+    "erase": _erase,
 }

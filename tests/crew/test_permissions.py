@@ -43,7 +43,7 @@ def test_the_table_is_what_each_post_is_for_post_by_command() -> None:
     found = {(post, name): may(post, name) for post in POSTS for name in (*ACTS, *COMMANDS)}
     wanted = {(post, name): allowed(post, name) for post in POSTS for name in (*ACTS, *COMMANDS)}
     assert found == wanted
-    assert len(found) == 5 * (15 + len(command_names()))
+    assert len(found) == 5 * (16 + len(command_names()))
 
 
 def test_the_table_names_every_command_of_the_match_and_none_else() -> None:

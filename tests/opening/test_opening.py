@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from crewlink.charter import from_map, to_map
 from crewlink.folder import FolderError, StationFolder
-from crewlink.home import Choices, Hand, Home, home_folder
+from crewlink.home import Called, Choices, Hand, Home, home_folder
 from crewlink.match.beginning import begin
 from crewlink.opening import (
     CourtPlan,
@@ -38,6 +38,17 @@ def places(plan: CourtPlan) -> list[str]:
     return [defect.place for defect in defects(plan, narrow)]
 
 
+def test_what_the_event_decides_goes_into_the_charter_and_the_person_beside_it() -> None:
+    plan = replace(
+        PLAN, worn=False, names=False, retention_days=14, medical_post="R2", responsible=" The desk, hall 2 "
+    )
+    settings = charter_of(plan).settings
+    assert (settings.worn, settings.names, settings.retention_days, settings.medical_post) == (
+        False, False, 14, "R2",
+    )  # fmt: skip
+    assert names_of(plan).responsible == "The desk, hall 2"
+
+
 def test_a_good_plan_has_no_defect_and_can_be_played() -> None:
     assert defects(PLAN, narrow) == ()
     match = begin(charter_of(PLAN).setup)
@@ -52,6 +63,9 @@ def test_a_good_plan_has_no_defect_and_can_be_played() -> None:
         (replace(PLAN, court="The court at the far end"), "court"),
         (replace(PLAN, event="x" * 33), "event"),
         (replace(PLAN, post="site"), "post"),
+        (replace(PLAN, responsible="x" * 41), "responsible"),
+        (replace(PLAN, retention_days=-1), "retention_days"),
+        (replace(PLAN, medical_post="coach"), "medical_post"),
         (replace(PLAN, format=FormatOptions(points=25, cap=20)), "format"),
         (replace(PLAN, a=replace(KITES, name="")), "a.name"),
         (replace(PLAN, a=replace(KITES, name="Harbour Kites of 1904")), "a.name"),
@@ -153,3 +167,14 @@ def test_where_the_data_lies(tmp_path: Path) -> None:
     assert home_folder(tmp_path, {"CREWLINK_HOME": "/else"}) == tmp_path
     assert home_folder(None, {"CREWLINK_HOME": str(tmp_path)}) == tmp_path
     assert home_folder(None, {}).name == "crewlink-officials"
+
+
+def test_a_folder_forgets_the_names_and_nothing_else(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    folder = StationFolder(home.open_court(PLAN))
+    home.note(folder.path, Called("Court 7", "Harbour Kites, Northfield Lynx"))
+    before = folder.read()
+    folder.forget_names()
+    folder.forget_names()
+    assert folder.read() == replace(before, names=None)
+    assert not any("Kites" in path.read_text("utf-8", "replace") for path in folder.path.glob("*.json"))
