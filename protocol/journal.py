@@ -153,23 +153,36 @@ class Journal:
         """What is saved here, for each log."""
         return {log.id: log.mark for log in self.logs.values() if log.saved or log.fork}
 
-    def missing(self, has: Mapping[bytes, int], max_count: int, max_bytes: int) -> list[Entry]:
-        """Saved entries past the lengths that somebody has, in the order they came here, up to the limits."""
+    def missing(
+        self, has: Mapping[bytes, int], max_count: int, max_bytes: int, last: bytes | None = None
+    ) -> list[Entry]:
+        """Saved entries past the lengths that somebody has, in the order they came here, up to the limits.
+
+        `last`: the id of an entry after which nothing more is given.
+        """
         heap = [
             (log.arrivals[start], log.id, start)
             for log in self.logs.values()
             if (start := has.get(log.id, 0)) < log.saved and self.admitted(log)
         ]
         heapq.heapify(heap)
+        until = None if last is None else self._arrival(last)
         found: list[Entry] = []
         while heap and len(found) < max_count and max_bytes > 0:
-            _, log_id_, index = heapq.heappop(heap)
+            arrival, log_id_, index = heapq.heappop(heap)
+            if until is not None and arrival > until:
+                break
             log = self.logs[log_id_]
             found.append(log.entries[index])
             max_bytes -= len(log.entries[index].body) + len(log.entries[index].private or b"")
             if index + 1 < log.saved:
                 heapq.heappush(heap, (log.arrivals[index + 1], log_id_, index + 1))
         return found
+
+    def _arrival(self, entry_id: bytes) -> int:
+        """When an entry came here, counted in entries; before all others if it is not held."""
+        entry = self._by_id.get(entry_id)
+        return -1 if entry is None else self.logs[entry.log].arrivals[entry.seq]
 
     def admitted(self, log: Log) -> bool:
         """Whether the admission that a log stands on is still held (a fork before it takes it away)."""

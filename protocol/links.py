@@ -2,9 +2,14 @@
 
 Knows sessions, greeting, vectors, pushing, silence. Hands chunks and texts back to the peer, because only the
 peer may take them and see to it that they are saved. Knows nothing of commits or of writing.
+
+A device that was taken out is told so before its link is dropped: it gets what is held up to the entry that
+says it, no private text, and has a few seconds to answer that it has saved it.
 """
 
 from __future__ import annotations
+
+from collections import Counter
 
 from protocol import wire
 from protocol.book import Book
@@ -16,6 +21,9 @@ from protocol.session import SUSPECT_SECONDS, WANT_STRETCH, Remote, Session, pac
 
 VECTOR_SECONDS = 2.0
 GAP_SECONDS = 0.1
+PARTING_SECONDS = 3.0
+MAX_PARTINGS = 3
+"""So often a device that was taken out may link to be told, if it never says that it knows."""
 
 
 class Links:
@@ -28,6 +36,8 @@ class Links:
         self._book = book
         self._outputs = outputs
         self._sessions: dict[int, Session] = {}
+        self._partings: Counter[bytes] = Counter()
+        self.declined: set[bytes] = set()  # logs of which more is there than is taken here
         self._vector_number = 0
         self._started = now
         self._next_vector = now
@@ -40,8 +50,8 @@ class Links:
         remote = self.remotes.setdefault(device, Remote(device))
         session = self._sessions[link] = Session(link, remote, now)
         if self._book.member(device) is None:
-            self._drop(session, DropReason.REVOKED)
-        else:
+            self._part(session, now)
+        if link in self._sessions:
             self._tick_session(session, now, wall_ms)
 
     def down(self, link: int) -> None:
@@ -49,11 +59,47 @@ class Links:
         if session is not None:
             self._forget(session)
 
-    def drop_revoked(self) -> None:
-        """Close the links of devices that do not belong any more."""
+    def part_from_revoked(self, now: float) -> None:
+        """Tell devices that do not belong any more, then close their links."""
         for session in list(self._sessions.values()):
-            if self._book.member(session.remote.device) is None:
-                self._drop(session, DropReason.REVOKED)
+            if self._book.member(session.remote.device) is not None:
+                session.parts_at = None
+            elif session.parts_at is None:
+                self._part(session, now)
+
+    def untold(self) -> tuple[bytes, ...]:
+        """Devices that were taken out and may still link, to be told."""
+        return tuple(device for device in self._book.roster.revoked if not self._is_told(device))
+
+    def _part(self, session: Session, now: float) -> None:
+        device = session.remote.device
+        if device not in self._book.roster.revoked or self._is_told(device):
+            self._drop(session, DropReason.REVOKED)
+            return
+        self._partings[device] += 1
+        session.parts_at = now + PARTING_SECONDS
+
+    def _is_told(self, device: bytes) -> bool:
+        """Whether a device that was taken out has said that it knows, or has had its chances."""
+        parting = any(
+            one.parts_at is not None and one.remote.device == device for one in self._sessions.values()
+        )
+        return self._knows(device) or (not parting and self._partings[device] >= MAX_PARTINGS)
+
+    def _knows(self, device: bytes) -> bool:
+        """Whether a device has saved the entry that took it out."""
+        out, remote = self._book.roster.revoked.get(device), self.remotes.get(device)
+        entry = None if out is None else self._book.journal.get(out.entry)
+        return entry is not None and remote is not None and remote.has(entry.log) > entry.seq
+
+    def _has_parted(self, session: Session, now: float) -> bool:
+        """End a link whose device knows that it was taken out, or was given long enough."""
+        if session.parts_at is None:
+            return False
+        if now >= session.parts_at or self._knows(session.remote.device):
+            self._drop(session, DropReason.REVOKED)
+            return True
+        return False
 
     def alive(self, device: bytes) -> float | None:
         """When a device was last heard, on its link or over others; None when never in this run."""
@@ -79,6 +125,8 @@ class Links:
     def _tick_session(self, session: Session, now: float, wall_ms: int) -> None:
         if session.silent(now):
             self._drop(session, DropReason.SILENT)
+            return
+        if self._has_parted(session, now):
             return
         if session.hello_due(now):
             invitation, device = self._book.invitation, self._book.identity.device
@@ -150,9 +198,11 @@ class Links:
             self._push(session, now)
 
     def _push(self, session: Session, now: float) -> None:
-        if self.current.get(session.remote.device) is session:
-            post = self._book.post(session.remote.device)
-            for chunk in session.chunks(self._book.journal, post, now):
+        device = session.remote.device
+        if self.current.get(device) is session:
+            out = None if session.parts_at is None else self._book.roster.revoked.get(device)
+            last = None if out is None else out.entry
+            for chunk in session.chunks(self._book.journal, self._book.post(device), now, last):
                 self._send(session, chunk)
 
     def answer(self, session: Session, haul: Haul, now: float) -> None:
@@ -163,6 +213,7 @@ class Links:
             self._drop(session, DropReason.BROKEN, haul.broken)
             return
         for refusal in haul.refusals:
+            self.declined.add(refusal.log)
             self._send(session, refusal)
         for want in haul.wants:
             if session.may_want(want.log, now):
@@ -205,6 +256,8 @@ class Links:
             return session, message
         if isinstance(message, wire.Vector):
             self._on_vector(session, message, now)
+        elif session.parts_at is not None:
+            return None
         elif isinstance(message, wire.Want):
             self._on_want(session, message)
         elif isinstance(message, wire.Lack):
@@ -233,7 +286,7 @@ class Links:
         return None
 
     def _on_vector(self, session: Session, vector: wire.Vector, now: float) -> None:
-        if not session.vector(vector):
+        if not session.vector(vector) or self._has_parted(session, now):
             return
         self._compare(session, vector, now)
         self._push(session, now)

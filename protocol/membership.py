@@ -30,12 +30,21 @@ class Opened:
 
 
 @dataclass(frozen=True, slots=True)
+class TakenOut:
+    """A device that was taken out: the revocation that counts, its author's log, and who it was before."""
+
+    entry: bytes
+    by: bytes
+    member: Member | None
+
+
+@dataclass(frozen=True, slots=True)
 class Roster:
     """Who belongs, as of one set of entries.
 
     `posts`: post of each log that counts ("" for a founding log before its own admission). `devices`: whose
     log it is. `cuts`: how many entries count of a log that a revocation cut. `members`, `admissions`: by
-    device, without the revoked; the latest admission is the last.
+    device, without the revoked; the latest admission is the last. `revoked`: by device, how it was taken out.
     """
 
     opener: bytes
@@ -45,7 +54,7 @@ class Roster:
     cuts: Mapping[bytes, int] = field(default_factory=dict)
     members: Mapping[bytes, Member] = field(default_factory=dict)
     admissions: Mapping[bytes, tuple[bytes, ...]] = field(default_factory=dict)
-    revoked: frozenset[bytes] = frozenset()
+    revoked: Mapping[bytes, TakenOut] = field(default_factory=dict)
 
     def counts(self, entry: Entry) -> bool:
         """Whether the entry's log counts and reaches this far."""
@@ -123,6 +132,7 @@ class _Fold:
         self.cuts: dict[bytes, int] = {}
         self.ended: set[bytes] = set()  # admissions that a revocation ended
         self.by: dict[bytes, set[bytes]] = {}  # device -> devices that revoked it
+        self.first: dict[bytes, Entry] = {}  # device -> the first revocation of it that counts
         self.admits = {
             entry.id: (entry, admit)
             for entry in _acts(journal, acts.ADMIT)
@@ -144,6 +154,7 @@ class _Fold:
         if revoke.device in self.by.get(author, set()):
             return  # the other one revoked this author, and comes first
         self.by.setdefault(revoke.device, set()).add(author)
+        self.first.setdefault(revoke.device, entry)
         self.ended.update(revoke.admissions)
         for log in self.journal.logs_of(revoke.device):
             if log.header.admission in revoke.admissions or log.header.admission is None:
@@ -174,8 +185,22 @@ class _Fold:
             cuts=self.cuts,
             members=members,
             admissions={device: tuple(ids) for device, ids in admissions.items()},
-            revoked=frozenset(device for device in self.by if device not in members),
+            revoked={
+                device: TakenOut(entry.id, entry.log, self._before(device))
+                for device, entry in self.first.items()
+                if device not in members
+            },
         )
+
+    def _before(self, device: bytes) -> Member | None:
+        """A device as it was last admitted."""
+        known = [
+            (admit.number, entry.id, admit) for entry, admit in self.admits.values() if admit.device == device
+        ]
+        if not known:
+            return None
+        last = max(known, key=lambda one: one[:2])[2]
+        return Member(last.device, last.sign_key, last.tls_cert, last.binding, last.post)
 
     def _low(self, post: str | None) -> int:
         return self.order.index(post) if post in self.order else len(self.order)

@@ -22,6 +22,7 @@ from protocol.links import Links
 from protocol.membership import Roster
 from protocol.output import Arrived, Commit, Drop, DropReason, Forked, Output, PrivateCame, Refused, Send
 from protocol.peer_state import PeerState, peer_state
+from protocol.progress import Progress, progress
 from protocol.receipts import Receipts, Stands
 from protocol.roster import FoundingCharter, Invitation, Member
 from protocol.session import Session
@@ -57,6 +58,7 @@ __all__ = [
     "Peer",
     "PeerState",
     "PrivateCame",
+    "Progress",
     "Refused",
     "Send",
     "Stands",
@@ -168,8 +170,10 @@ class Peer:
         return tuple(node.epoch for node in self._book.pen.nodes.values() if node.epoch.id == node.entry.id)
 
     def members(self) -> tuple[bytes, ...]:
-        """TLS certificates (DER) that are welcome now: by roster and invitation, without the revoked."""
-        return tuple(member.tls_cert for member in self._book.members())
+        """TLS certificates (DER) that may link now: of members, and of who was taken out and is not told."""
+        out = self._book.roster.revoked
+        untold = [out[device].member for device in self._links.untold()]
+        return tuple(member.tls_cert for member in (*self._book.members(), *untold) if member is not None)
 
     def member(self, device: bytes) -> Member | None:
         """A device that belongs to the match now; None for strangers and the revoked."""
@@ -205,7 +209,7 @@ class Peer:
         entry = self._book.append(kind, payload, wall_ms, anchor=anchor, private=private)
         self._keep_own([entry])
         if kind == Kind.ROSTER:
-            self._roster_changed(wall_ms)
+            self._roster_changed(now, wall_ms)
         return entry
 
     def erase_private(self, entry_id: bytes) -> None:
@@ -217,7 +221,7 @@ class Peer:
         """Admit a device with a post, or give it another one. Errors: NotAdmitted."""
         entry = self._book.admit(member, wall_ms)
         self._keep_own([entry])
-        self._roster_changed(wall_ms)
+        self._roster_changed(now, wall_ms)
         return entry
 
     # -- the pen ----------------------------------------------------------------------------------------
@@ -229,6 +233,18 @@ class Peer:
     def asking(self) -> Asking | None:
         """The take that was begun here, while it is open."""
         return self._taking.asking()
+
+    def confirming(self) -> bool:
+        """Whether this station, which writes, waits for the voters to confirm it, or other voters."""
+        return self._taking.confirming()
+
+    def voters_in_reach(self, now: float) -> int:
+        """How many of those who decide who writes are heard here, this station among them."""
+        return self._hearing.in_reach(now)
+
+    def progress(self) -> Progress:
+        """How far this station has caught up with what the others say they have saved."""
+        return progress(self._book, self._links)
 
     def take_pen(self, now: float, wall_ms: int, voters: tuple[bytes, ...] | None = None) -> None:
         """Ask the voters for the pen of a silent holder; the rest happens by itself.
@@ -255,6 +271,8 @@ class Peer:
 
     def grant_pen(self, device: bytes, now: float, wall_ms: int) -> None:
         """Give the pen away. Errors: NoRight, NotReady."""
+        if self._book.held_by_earlier_run():
+            self._open_again(wall_ms)
         self._keep_own(self._taking.grant(device, wall_ms))
 
     def choose(self, head: bytes, device: bytes, now: float, wall_ms: int) -> None:
@@ -269,7 +287,7 @@ class Peer:
     def revoke(self, device: bytes, now: float, wall_ms: int) -> None:
         """Take a device out of the match; what is held of its logs now still counts. Errors: NoRight."""
         self._keep_own([self._book.revoke(device, wall_ms)])
-        self._roster_changed(wall_ms)
+        self._roster_changed(now, wall_ms)
 
     def _work(self, now: float, wall_ms: int) -> None:
         while made := self._taking.work(now, wall_ms):
@@ -292,9 +310,9 @@ class Peer:
         self._unsaved.append(unsaved)
         self._unsaved_bytes += len(unsaved.entry.body)
 
-    def _roster_changed(self, wall_ms: int) -> None:
+    def _roster_changed(self, now: float, wall_ms: int) -> None:
         self._settle_log(wall_ms)
-        self._links.drop_revoked()
+        self._links.part_from_revoked(now)
 
     # -- commits ----------------------------------------------------------------------------------------
 
@@ -384,7 +402,7 @@ class Peer:
         for entry in haul.texts:
             self._keep(_Unsaved(entry, new=False))
         if haul.proofs or any(entry.kind == Kind.ROSTER for entry in haul.taken):
-            self._roster_changed(wall_ms)
+            self._roster_changed(now, wall_ms)
         self._links.answer(session, haul, now)
         if haul.taken:
             self._work(now, wall_ms)

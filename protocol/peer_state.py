@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from protocol.book import Book
 from protocol.links import Links
+from protocol.progress import ahead
 from protocol.session import DEAD_SECONDS, SUSPECT_SECONDS, Remote
 
 
@@ -14,7 +15,9 @@ class PeerState:
     """What is known about another device. Times in seconds of our monotonic clock, clocks in milliseconds.
 
     `suspect`, `dead`: no sign of life for three, ten seconds, not over others either. `lag`: entries saved
-    here that it has not said it has saved; None while it has said nothing.
+    here that it has not said it has saved; None while it has said nothing. `ahead`: entries that it has saved
+    and this station has not. `silence`: seconds without a sign of life, not over others either; None: never
+    one.
     """
 
     device: bytes
@@ -26,6 +29,8 @@ class PeerState:
     offset_ms: float | None
     delay_ms: float | None
     lag: int | None
+    ahead: int = 0
+    silence: float | None = None
 
 
 def peer_state(book: Book, links: Links, device: bytes, now: float | None) -> PeerState:
@@ -45,4 +50,6 @@ def peer_state(book: Book, links: Links, device: bytes, now: float | None) -> Pe
         offset_ms=remote.clock.offset_ms,
         delay_ms=remote.clock.delay_ms,
         lag=lag,
+        ahead=ahead(book, links, remote),
+        silence=None if now is None or remote.alive is None else max(0.0, now - remote.alive),
     )

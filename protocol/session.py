@@ -82,6 +82,7 @@ class Session:
         self.next_ping = now
         self.next_hello = now
         self.refused: dict[bytes, int] = {}
+        self.parts_at: float | None = None  # until then its device, which was taken out, is told so
         self._pings: dict[int, tuple[float, int]] = {}
         self._ping = 0
         self._out: deque[_Out] = deque()
@@ -100,6 +101,8 @@ class Session:
             times.append(self.next_hello)
         if self._out:
             times.append(self._out[0].sent + RESEND_SECONDS)
+        if self.parts_at is not None:
+            times.append(self.parts_at)
         return min(times)
 
     def silent(self, now: float) -> bool:
@@ -128,14 +131,16 @@ class Session:
 
     # -- what goes out ----------------------------------------------------------------------------------
 
-    def chunks(self, journal: Journal, post: str | None, now: float) -> list[wire.Chunk]:
-        """Entries the other lacks, as far as the limits on what may be on its way allow."""
+    def chunks(
+        self, journal: Journal, post: str | None, now: float, last: bytes | None = None
+    ) -> list[wire.Chunk]:
+        """Entries the other lacks, as far as the limits on what may be on its way allow; up to `last`."""
         made: list[wire.Chunk] = []
         if not self.greeted or self.remote.vector is None:
             return made
         self._expire(now)
         while len(self._out) < MAX_CHUNKS_OUT and sum(out.size for out in self._out) < MAX_BYTES_OUT:
-            entries = journal.missing(self._has(journal), wire.MAX_CHUNK_ENTRIES, wire.MAX_CHUNK_BYTES)
+            entries = journal.missing(self._has(journal), wire.MAX_CHUNK_ENTRIES, wire.MAX_CHUNK_BYTES, last)
             if not entries:
                 break
             self._chunk += 1

@@ -27,11 +27,13 @@ LOOK_SECONDS = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Asking:
-    """A take that is under way: its round, the votes it has and the votes it needs."""
+    """A take that is under way: its round, the votes it has and needs, of how many voters, since when (s)."""
 
     round: int
     votes: int
     needed: int
+    voters: int
+    began: float
 
 
 @dataclass(slots=True)
@@ -68,8 +70,13 @@ class Taking:
         """The take that a person at this station has begun, if it is still open."""
         if self._try is None or self._try.own:
             return None
-        needed = self._book.standing().majority
-        return Asking(self._try.round, len(self._votes_for(self._try)), needed)
+        standing, attempt = self._book.standing(), self._try
+        votes = len(self._votes_for(attempt))
+        return Asking(attempt.round, votes, standing.majority, len(standing.voters), attempt.began)
+
+    def confirming(self) -> bool:
+        """Whether a take of the writer's own is open."""
+        return self._try is not None and self._try.own
 
     def due(self) -> float | None:
         """When `work` is due next; None when nothing waits for time."""

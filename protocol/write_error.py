@@ -42,7 +42,7 @@ class HolderHeard(WriteError):
     """The one who writes is in reach: ask for the pen instead of taking it."""
 
     def __init__(self) -> None:
-        super().__init__("The one who writes is still connected. Ask for the pen.")
+        super().__init__("The one who writes is still connected. Ask there.")
 
 
 class NoMajority(WriteError):
