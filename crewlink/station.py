@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 import secrets
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from msgspec import Struct
 
@@ -99,6 +99,11 @@ class Station:
         opened = peer.roster.opened
         if opened is not None:
             self._opened(opened.entry)
+
+    @property
+    def texts(self) -> Mapping[bytes, str]:
+        """Free words that this post may read and that are still here, by the entry they travel beside."""
+        return self._texts
 
     @property
     def names_erased(self) -> bool:

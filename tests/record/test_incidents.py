@@ -48,7 +48,7 @@ def taken(hall: Hall, post: Post) -> MatchIncidents:
     box = hall.boxes[post]
     hall.look(post)
     station = box.station
-    return incidents(hall.court(post), station.moment(), box.wall, NAMES, station._texts)
+    return incidents(hall.court(post), station.moment(), box.wall, NAMES, station.texts)
 
 
 def test_a_report_is_kept_with_score_answers_and_what_r1_decided() -> None:
