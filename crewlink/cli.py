@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from crewlink.record import taking_out
+from crewlink.record import incident_command
 from crewlink.script import rehearse
 from crewlink.station import RALLY_PRESUMED_S
 
@@ -30,7 +30,7 @@ def parser() -> tuple[argparse.ArgumentParser, argparse._SubParsersAction[argpar
     commands = made.add_subparsers(required=True, metavar="COMMAND")
     _add_station(commands)
     rehearse.add_to(commands)
-    taking_out.add_to(commands)
+    incident_command.add_to(commands)
     return made, commands
 
 

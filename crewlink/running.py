@@ -25,6 +25,8 @@ from crewlink.folder import FolderError, StationFolder
 from crewlink.match.history import decide
 from crewlink.match.ruling import Decision
 from crewlink.record.export import record_json
+from crewlink.record.incidents import MatchIncidents
+from crewlink.record.taking_out import incidents_of
 from crewlink.script.seen import seen
 from crewlink.snapshot import Snapshot
 from crewlink.station import RALLY_PRESUMED_S, Answer, Station
@@ -139,6 +141,15 @@ class RunningStation:
             return "" if station.court is None else record_json(station.court, station.names)
 
         return self._thread.submit(work).result(WAIT_S)
+
+    def incidents(self) -> Future[MatchIncidents]:
+        """The incidents of the match, for who may take them out. The future's errors: TakingOutError."""
+
+        def work(node: Node) -> MatchIncidents:
+            self._snapshot(node)  # the court as of now
+            return incidents_of(self._made())
+
+        return self._thread.submit(work)
 
     def _snapshot(self, node: Node) -> Snapshot:
         snapshot = self._made().snapshot(time.monotonic(), wall_milliseconds())
