@@ -16,7 +16,7 @@ import sqlite3
 import ssl
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol
 
@@ -87,6 +87,10 @@ class Product:
         self.node: Node
 
     async def start(self, ports: list[int]) -> int:
+        return await self.open([Address("127.0.0.1", port) for port in ports])
+
+    async def open(self, manual: Sequence[Address]) -> int:
+        """Start; `manual`: where to call, beside what is found. Returns the port."""
         self.node = Node(
             self.station,
             self._store,
@@ -94,7 +98,7 @@ class Product:
             random=random.SystemRandom().random,
             on_change=self._changed,
             finder=Discovery(self._beacon),
-            manual=[Address("127.0.0.1", port) for port in ports],
+            manual=manual,
         )
         await self.node.start()
         return self.node.port

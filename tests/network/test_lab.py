@@ -1,0 +1,84 @@
+"""What must hold on any network the lab can make. Times are bounded only so that nothing hangs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.network.hall import Crew, crew_of, until
+from tests.network.notices import CALM
+from tests.network.switch import Gates, Weather
+
+BAD = Weather(loss=0.3, delay=0.003, jitter=0.002)
+COUNT = 10
+
+pytestmark = [pytest.mark.slow, pytest.mark.usefixtures("lab_machine")]
+
+
+def raise_notices(crew: Crew, count: int = COUNT) -> None:
+    crew.stations[0].ask("call_all", count, 0.05, 0.0)
+
+
+def all_answered(crew: Crew) -> bool:
+    return crew.stations[0].ask("owing") == 0
+
+
+def all_hold_the_same(crew: Crew) -> bool:
+    return len(set(crew.held())) == 1
+
+
+def is_alone(crew: Crew, port: int) -> bool:
+    reaches = [reach for reach, _ in crew.state(port)["contacts"].values()]
+    return not {"verified", "in sync"} & set(reaches)
+
+
+def test_stations_find_each_other_and_no_notice_is_lost_at_thirty_per_cent(tmp_path: Path) -> None:
+    with crew_of(tmp_path, 3, 1, BAD) as crew:
+        crew.begin_all()
+        crew.settle()
+        raise_notices(crew)
+        until(lambda: all_answered(crew), "every notice answered by both")
+        posted = [set(station.ask("times")["posted"]) for station in crew.stations[1:]]
+        raised = set(crew.stations[0].ask("times")["raised"])
+        assert len(raised) == COUNT and all(raised <= each for each in posted)
+
+
+def test_a_partition_heals_and_loses_nothing(tmp_path: Path) -> None:
+    with crew_of(tmp_path, 3, 2, CALM) as crew:
+        crew.begin_all()
+        crew.settle()
+        crew.lab.part([0], [1, 2])
+        raise_notices(crew)
+        for station in crew.stations[1:]:
+            station.ask("write", COUNT)
+        until(lambda: is_alone(crew, 0) and crew.linked([1, 2]), "the cut is noticed, the others go on")
+        assert crew.stations[0].ask("owing") == COUNT
+        crew.lab.heal()
+        until(lambda: all_answered(crew), "every notice answered by both")
+        until(lambda: crew.linked() and all_hold_the_same(crew), "all hold the same")
+
+
+def test_without_multicast_a_typed_address_links(tmp_path: Path) -> None:
+    with crew_of(tmp_path, 2, 3, CALM) as crew:
+        crew.lab.gates(Gates(multicast=False))
+        port = crew.begin(0)["port"]
+        crew.begin(1)
+        crew.stations[1].ask("dial", f"10.77.0.1:{port}")
+        crew.settle()
+
+
+def test_isolation_is_told_and_ends_well(tmp_path: Path) -> None:
+    """The network lets stations hear of each other and stops them from talking."""
+    with crew_of(tmp_path, 2, 4, CALM) as crew:
+        crew.lab.gates(Gates(unicast=False))
+        crew.begin_all()
+        until(lambda: all(blocked(crew, port) for port in (0, 1)), "both say what is wrong")
+        crew.lab.gates(Gates())
+        crew.settle()
+
+
+def blocked(crew: Crew, port: int) -> bool:
+    """Whether a station tells its person that this network keeps devices from talking."""
+    contacts = crew.state(port)["contacts"].values()
+    return all(reach == "blocked" and "blocks devices" in told for reach, told in contacts)
