@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Protocol, TypeAlias
 
 from protocol.address import Address
@@ -27,7 +27,9 @@ class Driven(Protocol):
     def tick(self, now: float, wall_ms: int) -> None: ...
     def next_tick(self) -> float | None: ...
     def committed(self, batch: int, now: float, wall_ms: int) -> None: ...
-    def drain(self) -> list[Output]: ...
+    def steps(self) -> Iterator[list[Output]]:
+        """What to do now. Each step is carried out before the next is asked for: it may bring more."""
+
     def peers(self, now: float | None = None) -> dict[bytes, PeerState]: ...
     def members(self) -> tuple[bytes, ...]: ...
     def author(

@@ -4,8 +4,9 @@ Knows the order of work and what waits for the disk; who is linked is its switch
 nothing of what entries mean. All of it runs on one event loop; the store answers from its own thread.
 
 Order of work: whatever happens (a frame, a timer, an answer of the store, an act of this station), the peer
-is told at once. At the end of the loop turn its outputs are taken: rows go to the store as one commit, frames
-to the links, events to `on_change`.
+is told at once. At the end of the loop turn its outputs are taken, step by step: rows go to the store as one
+commit, frames to the links, events to `on_change`. Where the store has saved rows at once, the frames that
+waited for it go out before anything else is done.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from protocol.driving import Driven, Event, Finder
 from protocol.entry import Entry, Kind, Payload
 from protocol.identity import Identity
 from protocol.node_state import NodeState
-from protocol.output import Arrived, Commit, Drop, Forked, Send
+from protocol.output import Arrived, Commit, Drop, Forked, Output, Send
 from protocol.sleep_watch import watch_for_sleep
 from protocol.store import Store
 from protocol.store_error import StoreError
@@ -160,15 +161,27 @@ class Node:
 
     def _turn(self) -> None:
         self._turn_due = False
+        events: list[Event] = []
+        for outputs in self._peer.steps():
+            events += self._carry_out(outputs)
+        if any(_changes_roster(event) for event in events):
+            self._board.welcome(self._peer.members())
+        if self._receipts_changed() or events or self._state_news:
+            self._state_news = False
+            self._on_change(tuple(events))
+        self._set_timer()
+
+    def _carry_out(self, outputs: Iterable[Output]) -> list[Event]:
+        """Send, drop and save; what is left concerns the floors above."""
         frames: defaultdict[int, list[bytes]] = defaultdict(list)
+        commits: list[Commit] = []
         drops: list[int] = []
         events: list[Event] = []
-        for output in self._peer.drain():
+        for output in outputs:
             if isinstance(output, Send):
                 frames[output.link].append(output.frame)
             elif isinstance(output, Commit):
-                self._unsaved += 1
-                self._store.commit(output.rows, partial(self._from_store, self._saved, output.batch))
+                commits.append(output)
             elif isinstance(output, Drop):
                 drops.append(output.link)
             else:
@@ -177,12 +190,16 @@ class Node:
             self._board.send(number, batch)
         for number in drops:
             self._board.forget(number)
-        if any(_changes_roster(event) for event in events):
-            self._board.welcome(self._peer.members())
-        if self._receipts_changed() or events or self._state_news:
-            self._state_news = False
-            self._on_change(tuple(events))
-        self._set_timer()
+        for commit in commits:
+            self._save(commit)
+        return events
+
+    def _save(self, commit: Commit) -> None:
+        answer = partial(self._from_store, self._saved, commit.batch)
+        if self._store.commit(commit.rows, answer):
+            self._peer.committed(commit.batch, self._clock(), self._wall())
+        else:
+            self._unsaved += 1
 
     def _receipts_changed(self) -> bool:
         """Whether what was heard in this turn says that another station has saved more."""

@@ -6,7 +6,7 @@ Knows the order of work: append, commit, then send and "saved here". Shell and s
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 from random import Random
@@ -326,6 +326,11 @@ class Peer:
         self._outputs.clear()
         return outputs
 
+    def steps(self) -> Iterator[list[Output]]:
+        """What to do now, step by step, until nothing is left."""
+        while outputs := self.drain():
+            yield outputs
+
     def committed(self, batch: int, now: float, wall_ms: int) -> None:
         """The rows of this Commit are safe on the disk."""
         if self._saving is None or batch != self._batch:
@@ -336,8 +341,8 @@ class Peer:
             if unsaved.entry.id in self._book.journal:
                 self._book.journal.saved(unsaved.entry)
         self._tell_saved(saved)
-        self._links.send_vectors(now)
         self._links.push(now)
+        self._links.send_vectors(now)
 
     def _tell_saved(self, saved: list[_Unsaved]) -> None:
         here = [unsaved for unsaved in saved if unsaved.entry.id in self._book.journal]

@@ -5,6 +5,10 @@ Knows durability: what waits, what is saved, what went wrong. The file itself is
 All batches that wait share one transaction (group commit). A batch is answered after SQLite has synced it,
 never before. A batch that cannot be saved is kept and tried again until it is, in order; meanwhile the
 trouble is told.
+
+Only this thread touches the file. Handing a small batch over and back costs more than a quick disk takes to
+save it, because two busy threads wait for each other; so while the disk is quick the caller stands still for
+a few milliseconds, and goes on with the batch saved. A disk that stalls holds the caller up that long, once.
 """
 
 from __future__ import annotations
@@ -12,10 +16,9 @@ from __future__ import annotations
 import contextlib
 import sqlite3
 import threading
+import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from queue import Empty, SimpleQueue
-from typing import NamedTuple
 
 from protocol.entry import StoredEntry
 from protocol.store_error import StoreError
@@ -23,27 +26,41 @@ from protocol.store_file import OpenFile, Rescue, insert, open_file, store_error
 
 RETRY_SECONDS = 1.0
 QUIET_SECONDS = 1.0  # so long without a write, then the write-ahead log goes into the main file
+PATIENCE_SECONDS = 0.005  # so long a caller waits for a disk that was quicker than this the last time
+FEW_ROWS = 16  # more are not waited for: the caller has better things to do meanwhile
 
 
-class _Job(NamedTuple):
-    rows: Sequence[StoredEntry]
-    done: Callable[[], None]
+class _Job:
+    """Rows that wait. Of `awaited` and `done` one tells the caller: the first while it stands waiting."""
+
+    __slots__ = ("awaited", "done", "rows", "saved")
+
+    def __init__(self, rows: Sequence[StoredEntry], done: Callable[[], None], *, awaited: bool) -> None:
+        self.rows = rows
+        self.done = done
+        self.awaited = awaited
+        self.saved = False
 
 
 class Store:
     """The open file of one match and its thread. `commit` may be called from any thread.
 
     `done` and `on_trouble` are called on the store's own thread: hand over, do not work there.
+    `clock`: seconds, tells how quick the disk is.
     """
 
-    def __init__(self, file: OpenFile) -> None:
+    def __init__(self, file: OpenFile, clock: Callable[[], float] = time.monotonic) -> None:
         self.path: Path = file.path
         self.rescue: Rescue | None = file.rescue
         self._rows: tuple[StoredEntry, ...] | None = file.rows
         self._connection = file.connection
+        self._clock = clock
         self._on_trouble: Callable[[StoreError | None], None] = _ignore
-        self._queue: SimpleQueue[_Job | None] = SimpleQueue()
-        self._closing = threading.Event()
+        self._gate = threading.Condition()  # guards the four below; is told when jobs come, are saved, or end
+        self._jobs: list[_Job] = []
+        self._unanswered = 0
+        self._quick = False
+        self._closing = False
         self._trouble: StoreError | None = None
         self._unsaved: StoreError | None = None
         self._thread = threading.Thread(target=self._run, name="crewlink store", daemon=True)
@@ -65,17 +82,27 @@ class Store:
             raise ValueError("the rows of this store were loaded before")
         return rows
 
-    def commit(self, rows: Sequence[StoredEntry], done: Callable[[], None]) -> None:
-        """Save these rows, in the order of the calls; `done` when they are on the disk.
+    def commit(self, rows: Sequence[StoredEntry], done: Callable[[], None]) -> bool:
+        """Save these rows, in the order of the calls. True: they are on the disk, `done` is not called.
 
-        A row whose id is there already sets its private text; with None the text is gone from every file.
+        False: `done` is called when they are. A row whose id is there already sets its private text; with
+        None the text is gone from every file.
         """
-        self._queue.put(_Job(rows, done))
+        with self._gate:
+            job = _Job(rows, done, awaited=self._quick and not self._unanswered and len(rows) <= FEW_ROWS)
+            self._jobs.append(job)
+            self._unanswered += 1
+            self._gate.notify_all()
+            if job.awaited:
+                self._gate.wait_for(lambda: job.saved, PATIENCE_SECONDS)
+                job.awaited = False
+            return job.saved
 
     def close(self) -> None:
         """Save what waits and close the file. Errors: StoreError when something could not be saved."""
-        self._closing.set()
-        self._queue.put(None)
+        with self._gate:
+            self._closing = True
+            self._gate.notify_all()
         if self._thread.ident is None:
             self._connection.close()
         else:
@@ -99,24 +126,23 @@ class Store:
 
     def _take(self, patience: float | None) -> tuple[list[_Job], bool]:
         """All jobs that wait, at least one unless patience (seconds) ends; and whether the store closes."""
-        jobs: list[_Job] = []
-        with contextlib.suppress(Empty):
-            job = self._queue.get(timeout=patience)
-            while job is not None:
-                jobs.append(job)
-                job = self._queue.get_nowait()
-            return jobs, True
-        return jobs, False
+        with self._gate:
+            self._gate.wait_for(lambda: self._jobs or self._closing, patience)
+            jobs, self._jobs = self._jobs, []
+            return jobs, self._closing
 
     def _save(self, jobs: list[_Job]) -> bool:
         """One transaction for all jobs, again and again until it succeeds or the store closes."""
+        begun = self._clock()
         while True:
             try:
                 erased = self._write(jobs)
                 break
             except sqlite3.Error as error:
                 self._tell(store_error(self.path, error))
-            if self._closing.wait(RETRY_SECONDS):
+            with self._gate:
+                closing = self._gate.wait_for(lambda: self._closing, RETRY_SECONDS)
+            if closing:
                 with contextlib.suppress(sqlite3.Error):
                     erased = self._write(jobs)
                     break
@@ -124,9 +150,22 @@ class Store:
                 return False
         self._tell(None)
         clean = erased and self._checkpoint()
-        for job in jobs:
-            job.done()
+        self._answer(jobs, quick=self._clock() - begun < PATIENCE_SECONDS)
         return clean
+
+    def _answer(self, jobs: list[_Job], *, quick: bool) -> None:
+        """Tell every caller that its rows are on the disk: the one that stands waiting, and the others."""
+        with self._gate:
+            self._quick = quick
+            for job in jobs:
+                job.saved = True
+            left = [job for job in jobs if not job.awaited]
+            self._unanswered -= len(jobs) - len(left)
+            self._gate.notify_all()
+        for job in left:
+            job.done()
+        with self._gate:
+            self._unanswered -= len(left)
 
     def _write(self, jobs: list[_Job]) -> bool:
         connection = self._connection

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import gc
 import random
-from collections.abc import AsyncIterator, Callable, Coroutine, Iterable
+from collections.abc import AsyncIterator, Callable, Coroutine, Iterable, Iterator
 from contextlib import asynccontextmanager
 from functools import wraps
 from pathlib import Path
@@ -80,9 +80,10 @@ class StandIn:
     def committed(self, batch: int, now: float, wall_ms: int) -> None:
         self.saved.append(batch)
 
-    def drain(self) -> list[Output]:
-        outputs, self._outputs = self._outputs, []
-        return outputs
+    def steps(self) -> Iterator[list[Output]]:
+        while self._outputs:
+            outputs, self._outputs = self._outputs, []
+            yield outputs
 
     def peers(self, now: float | None = None) -> dict[bytes, PeerState]:
         others = (device for device in self.welcome if device != self.own.device)

@@ -8,7 +8,7 @@ import sqlite3
 import subprocess
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from queue import SimpleQueue
 
@@ -47,9 +47,22 @@ def opened(path: Path, on_trouble: Callable[[StoreError | None], None] = quiet) 
 
 
 def save(store: Store, *rows: StoredEntry) -> None:
+    commit(store, rows)
+
+
+def commit(store: Store, rows: Sequence[StoredEntry], then: Callable[[], None] = lambda: None) -> bool:
+    """Returns when the rows are saved and `then` was called; whether the store had them saved at once."""
     done = threading.Event()
-    store.commit(rows, done.set)
+
+    def tell() -> None:
+        then()
+        done.set()
+
+    if at_once := store.commit(rows, tell):
+        assert not done.is_set()
+        tell()
     assert done.wait(WAIT)
+    return at_once
 
 
 @pytest.fixture
@@ -108,14 +121,7 @@ def test_an_answered_row_is_in_the_synced_file_at_that_moment(path: Path, tmp_pa
     assert store._connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
     for n in range(20):
         copy = tmp_path / f"copy{n}"
-        done = threading.Event()
-
-        def snapshot(to: Path = copy, done: threading.Event = done) -> None:
-            shutil.copytree(path.parent, to)
-            done.set()
-
-        store.commit([row(n)], snapshot)
-        assert done.wait(WAIT)
+        commit(store, [row(n)], lambda to=copy: shutil.copytree(path.parent, to))  # type: ignore[misc]
         again = opened(copy / path.name)
         assert again.load() == tuple(row(k) for k in range(n + 1))
         again.close()
