@@ -12,14 +12,12 @@ from crewlink.charter import Settings
 from crewlink.court import Court
 from crewlink.crew.commands import EraseNames, EraseWords
 from crewlink.crew.notice import Notice
+from crewlink.crew.permissions import ERASERS
 from crewlink.crew.posts import Post, word
 from crewlink.crew.reduction import Crew, Erase
 from crewlink.drafts import Accepted, Outcome, free
 from crewlink.notice_acts import notice_of
 from protocol.entry import Entry
-
-ERASERS = frozenset(map(str, (Post.R1, Post.SITE)))
-"""Posts that may erase the words of anybody."""
 
 NAMES_BY = frozenset(map(str, (Post.R1, Post.SITE, Post.SCORER)))
 DAY_MS = 86_400_000

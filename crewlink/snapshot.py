@@ -134,7 +134,9 @@ class NoticeView(Struct, frozen=True):
     `team`/`number`/`due` are what it is about; empty where the plate is neutral. `lasted`: seconds from
     raised to its end, once it was ended. `outcome`: what was decided about it, in words; `line`: the entry of
     the record that holds it. `entered_by`: who entered it, where `raised_by` gave a sign. `waits`: words of
-    the posts that hold it to the next dead ball. `text`: free words, where this post may read them.
+    the posts that hold it to the next dead ball. `text`: free words, where this post may read them, and
+    `erasable` where it may erase them. `puts_off`: this post may hold it to the next dead ball. `closes`:
+    this post may say how it ended; `outcomes`: the usual words for that, also for what R1 signals.
     """
 
     id: str
@@ -165,6 +167,10 @@ class NoticeView(Struct, frozen=True):
     entered_by: str = ""
     waits: tuple[str, ...] = ()
     text: str = ""
+    erasable: bool = False
+    puts_off: bool = False
+    closes: bool = False
+    outcomes: tuple[str, ...] = ()
 
 
 class Explanation(Struct, frozen=True):

@@ -45,6 +45,7 @@ class Kind(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     phone: bool = False
     may_wait: bool = False
     incident: bool = False
+    outcomes: tuple[str, ...] = ()
 
     def may_raise(self, post: str) -> bool:
         """Whether `post` may raise this kind; the program's own kinds are nobody's."""

@@ -184,21 +184,23 @@ class Notice(Struct, frozen=True):
         return tuple(post for post in self.asks if post not in knows)
 
 
-def _may_end(raised: Raised, end: End) -> bool:
-    """Whether `end.post` may end what was raised.
-
-    A withdrawal: its raiser and R1. A closing: the post it names, if it names one; an outcome is R1's; else
+def may_close(raised: Raised, post: str) -> bool:
+    """Whether a post may close what was raised: the post it names, if it names one; an outcome is R1's; else
     raiser and R1, and the crew or who was asked what only needs to be dealt with.
     """
-    own = (*raised.behind, Post.R1)
-    if end.rank == EndKind.WITHDRAWN:
-        return end.post in own
     if raised.closed_by:
-        return end.post == raised.closed_by
+        return post == raised.closed_by
     kind = all_kinds()[raised.kind]
     if kind.ends == "outcome":
-        return end.post == Post.R1
-    return end.post in own or (kind.ends == "closed" and end.post in (*CREW, *raised.asks))
+        return post == Post.R1
+    return post in (*raised.behind, Post.R1) or (kind.ends == "closed" and post in (*CREW, *raised.asks))
+
+
+def _may_end(raised: Raised, end: End) -> bool:
+    """Whether `end.post` may end what was raised; a withdrawal is its raiser's and R1's."""
+    if end.rank == EndKind.WITHDRAWN:
+        return end.post in (*raised.behind, Post.R1)
+    return may_close(raised, end.post)
 
 
 def with_raise(notice: Notice, raised: Raised) -> Notice:

@@ -58,6 +58,9 @@ COMMANDS: Mapping[str, frozenset[str]] = {
 }
 """Commands of the match by name: the posts that may ask for them."""
 
+ERASERS = frozenset(map(str, (Post.R1, Post.SITE)))
+"""Posts that may erase the free words of anybody; others only their own."""
+
 RELAYS = frozenset({str(Post.R2), str(Post.SCORER), str(Post.ASSISTANT)})
 """Posts that may enter an answer or a decision that another post gave by sign."""
 

@@ -9,12 +9,14 @@ from msgspec.structs import replace
 from crewlink.crew import life
 from crewlink.crew.kinds import Kind, all_kinds
 from crewlink.crew.life import Moment, State
-from crewlink.crew.notice import Mark, Notice, Raised
+from crewlink.crew.notice import Mark, Notice, Raised, may_close
+from crewlink.crew.permissions import ERASERS
 from crewlink.crew.posts import TABLE, Post, word
 from crewlink.snapshot import NoticeView, ReceiptView
 from crewlink.views.outcome import NOT_DECIDED, Decided
 
 _LEVELS = {"now": 0, "soon": 1, "note": 2}
+GOING_ON = (State.OPEN, State.ANSWERED)
 LATE_S = 5.0
 GONE_AFTER_S = 5.0
 UNCONFIRMED_S = 3.0
@@ -72,6 +74,20 @@ def notice_view(
         line=decided.line,
         waits=tuple(word(one) for one in notice.unanswered if life.waits(notice, one, moment)),
         text=texts.get(raised.entry, ""),
+        erasable=raised.entry in texts and (post in ERASERS or post == raised.post),
+        puts_off=_may_put_off(notice, raised, kind, post, moment) and not held,
+        closes=state in GOING_ON and kind.ends in ("closed", "outcome") and may_close(raised, post),
+        outcomes=kind.outcomes,
+    )
+
+
+def _may_put_off(notice: Notice, raised: Raised, kind: Kind, post: str, moment: Moment) -> bool:
+    """Whether a post may say "not now": asked, of a kind that waits, and not put off here already."""
+    return (
+        kind.may_wait
+        and raised.urgency == "soon"
+        and post in notice.unanswered
+        and life.state(notice, moment) is State.OPEN
     )
 
 
