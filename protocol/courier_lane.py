@@ -1,0 +1,228 @@
+"""What is still open towards one other station: which entries go again, when, and what its answers tell.
+
+Knows one direction of one pair. Knows nothing of keys, of budgets, or of the stations between. All times are
+our monotonic seconds.
+
+Three moods:
+- *loud*: it answers, and each entry goes at the pace of the round trip.
+- *silent*: nothing heard for a second of sending. Each new entry goes once on the straight way, the newest as a
+  probe twice a second, and all of them over third stations, until it is heard again.
+- *deaf*: nothing was ever heard; datagrams are blocked here. Each new entry goes once, and no more.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from protocol.courier_pace import (
+    BRAKED_BURST,
+    BRAKED_COPIES,
+    BRAKED_RATE,
+    ENTRY_BURST,
+    ENTRY_RATE,
+    PROBE_GAP,
+    REPEAT_SECONDS,
+    SILENT_SECONDS,
+    TWIN_GAP,
+    TWIN_SECONDS,
+    UNHEARD_SECONDS,
+    UNKNOWN_GAP,
+    Bucket,
+    RoundTrip,
+)
+from protocol.courier_words import Carry, Held
+
+MOST_OPEN = 32
+MOST_SENT = 512
+DEAF_COPIES = 12
+POSTPONED_SECONDS = 0.05
+
+
+@dataclass(slots=True)
+class Parcel:
+    """One entry on its way to one station. `copies`: sent so far; `due`: when the next goes."""
+
+    log: bytes
+    seq: int
+    carry: Carry
+    born: float
+    until: float  # then it is left to the stream, if the other is heard
+    due: float
+    copies: int = 0
+    twin: bool = False
+    first: int = 0  # counter of the first copy; 0 before it went
+    most: int | None = None  # no more copies than this
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """A copy that is due now. `extra`: it counts against the budget; `ask`: over a third station, too;
+    `direct`: on the straight way."""
+
+    parcel: Parcel
+    extra: bool
+    ask: bool
+    direct: bool = True
+
+
+@dataclass(slots=True)
+class Lane:
+    """`has(log, seq)`: whether the other has told over the stream that it has saved this entry."""
+
+    device: bytes
+    port: int
+    has: Callable[[bytes, int], bool]
+    trip: RoundTrip = field(default_factory=RoundTrip)
+    heard: bool = False  # ever
+    _open: dict[tuple[bytes, int], Parcel] = field(default_factory=dict)
+    _sent: OrderedDict[int, float] = field(default_factory=OrderedDict)
+    _doubts: dict[int, float] = field(default_factory=dict)  # first copies that may be lost -> known when
+    _lossy_until: float = -1.0
+    _unanswered: float | None = None  # since when we send and hear nothing
+    _tries: int = 0
+    _first_try: float | None = None
+    _probe: float | None = None
+    _normal: Bucket = field(default_factory=lambda: Bucket(ENTRY_RATE, ENTRY_BURST))
+    _braked: Bucket = field(default_factory=lambda: Bucket(BRAKED_RATE, BRAKED_BURST))
+
+    def silent(self, now: float) -> bool:
+        return self._unanswered is not None and now - self._unanswered >= SILENT_SECONDS
+
+    def deaf(self, now: float) -> bool:
+        if self.heard or self._first_try is None or self._tries < DEAF_COPIES:
+            return False
+        return now - self._first_try >= SILENT_SECONDS
+
+    def parcels(self) -> list[Parcel]:
+        """What is open, oldest first."""
+        return list(self._open.values())
+
+    # -- what is to go ----------------------------------------------------------------------------------
+
+    def offer(self, log: bytes, seq: int, carry: Carry, urgent: bool, now: float) -> None:
+        """A new entry. Past the limits it is left to the stream; of an urgent one the first copy goes yet."""
+        bucket = self._braked if self.trip.braked else self._normal
+        within = bucket.take(1, now)
+        if not within and not urgent:
+            return
+        parcel = Parcel(log, seq, carry, born=now, until=now + REPEAT_SECONDS, due=now)
+        if not within or self.deaf(now):
+            parcel.most = 1
+        elif self._lossy(now):
+            parcel.twin = True
+        self._open[log, seq] = parcel
+        if len(self._open) > MOST_OPEN:
+            del self._open[next(iter(self._open))]
+
+    def due(self, now: float) -> float | None:
+        """When `work` has something to do; None when nothing is open."""
+        if not self._open:
+            return None
+        times = [parcel.due for parcel in self._open.values()]
+        if self.silent(now) and self._probe is not None:
+            times.append(self._probe)
+        return min(times)
+
+    def work(self, now: float) -> list[Copy]:
+        """The copies that are due, newest first. Each is to be confirmed with `went`, or `postponed`."""
+        self._settle(now)
+        silent = self.silent(now)
+        copies = [self._copy(parcel, silent) for parcel in reversed(self._open.values()) if parcel.due <= now]
+        if silent and self._open:
+            copies += self._probes(now, copies)
+        return copies
+
+    def _copy(self, parcel: Parcel, silent: bool) -> Copy:
+        number = parcel.copies + 1
+        if silent and parcel.copies:
+            return Copy(parcel, extra=True, ask=True, direct=False)
+        return Copy(parcel, extra=parcel.first > 0, ask=silent or (number >= 3 and number % 2 == 1))
+
+    def _probes(self, now: float, copies: list[Copy]) -> list[Copy]:
+        if self._probe is None or any(copy.direct for copy in copies):
+            self._probe = now + PROBE_GAP
+        elif self._probe <= now:
+            self._probe = now + PROBE_GAP
+            newest = next(reversed(self._open.values()))
+            return [Copy(newest, extra=True, ask=False)]
+        return []
+
+    def went(self, copy: Copy, counter: int | None, now: float) -> None:
+        """A copy went out; `counter`: of the datagram on the straight way."""
+        parcel = copy.parcel
+        if counter is not None:
+            self._sent[counter] = now
+            if len(self._sent) > MOST_SENT:
+                self._sent.popitem(last=False)
+            self._tries += 1
+            if self._first_try is None:
+                self._first_try = now
+            if self._unanswered is None:
+                self._unanswered = now
+            if not parcel.first:
+                parcel.first = counter
+        if parcel.due > now:
+            return  # a probe: the pace goes on as it was
+        if parcel.twin:
+            parcel.twin, parcel.due = False, now + TWIN_GAP
+            return
+        parcel.copies += 1
+        gap = self.trip.gap(parcel.copies)
+        parcel.due = now + (max(gap, UNKNOWN_GAP) if self.silent(now) else gap)
+        if self._last(parcel, now):
+            del self._open[parcel.log, parcel.seq]
+
+    def _last(self, parcel: Parcel, now: float) -> bool:
+        if parcel.most is not None and parcel.copies >= parcel.most:
+            return True
+        return self.deaf(now) or (self.trip.braked and parcel.copies >= BRAKED_COPIES)
+
+    def postponed(self, copy: Copy, now: float) -> None:
+        """There was no budget for a copy: a little later."""
+        copy.parcel.due = max(copy.parcel.due, now + POSTPONED_SECONDS)
+
+    # -- what comes -------------------------------------------------------------------------------------
+
+    def hears(self, now: float) -> None:
+        """An authentic datagram of the other came: it is there, and what is open goes at once."""
+        was_silent = self.silent(now)
+        self.heard, self._unanswered, self._probe = True, None, None
+        if was_silent:
+            for parcel in self._open.values():
+                parcel.due, parcel.copies = now, min(parcel.copies, 1)
+                parcel.until = max(parcel.until, now + REPEAT_SECONDS)
+
+    def receipt(self, echo: int, held: Held, now: float) -> None:
+        """The other holds so much; `echo`: counter of the copy that it answers, 0 for none."""
+        sent = self._sent.pop(echo, None)
+        if sent is not None:
+            self.trip.add(now - sent)
+        self._doubts.pop(echo, None)
+        for parcel in [one for one in self._open.values() if held.covers(one.log, one.seq)]:
+            del self._open[parcel.log, parcel.seq]
+            if sent is not None and echo != parcel.first:
+                self._doubts[parcel.first] = now + self.trip.patience
+        self._rest()
+
+    def _rest(self) -> None:
+        if not self._open:
+            self._unanswered = self._probe = None
+
+    def _lossy(self, now: float) -> bool:
+        """Whether a first copy was really lost lately: repeated, and its own receipt never came."""
+        for counter, known in list(self._doubts.items()):
+            if known <= now:
+                del self._doubts[counter]
+                self._lossy_until = max(self._lossy_until, known + TWIN_SECONDS)
+        return now < self._lossy_until
+
+    def _settle(self, now: float) -> None:
+        """Close what the stream has told to be saved there, and what is too old."""
+        silent = self.silent(now)
+        for parcel in list(self._open.values()):
+            over = now - parcel.born >= UNHEARD_SECONDS if silent else now >= parcel.until
+            if over or (parcel.copies and self.has(parcel.log, parcel.seq)):
+                del self._open[parcel.log, parcel.seq]
+        self._rest()

@@ -1,0 +1,87 @@
+"""At what pace a courier repeats: the measured round trip, growing gaps, budgets, the brake.
+
+Knows numbers and time only. All figures were measured on lossy networks: with them a notice arrives in
+fractions of a second where a stream needs many, and a full network is not made much worse. Times in seconds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+SHORTEST_GAP = 0.010
+UNKNOWN_GAP = 0.030
+LONGEST_GAP = 0.150
+GROWTH = 1.5
+QUICK_COPIES = 12
+SLOW_GAP = 1.0
+REPEAT_SECONDS = 20.0
+"""So old an entry is left to the stream."""
+SILENT_SECONDS = 1.0
+PROBE_GAP = 0.5
+UNHEARD_SECONDS = 120.0
+"""So long an entry is kept for a station that is not heard at all."""
+TWIN_GAP = 0.003
+TWIN_SECONDS = 20.0
+BRAKED_COPIES = 2
+EXTRA_RATE, EXTRA_BURST = 24_000.0, 16_000.0  # bytes
+ENTRY_RATE, ENTRY_BURST = 20.0, 20.0
+BRAKED_RATE, BRAKED_BURST = 2.0, 5.0
+
+_BRAKE_TIMES, _BRAKE_SECONDS = 2.5, 0.040
+_DRIFT = 0.000_05  # the best round trip may have been on another network: forget it slowly
+
+
+@dataclass(slots=True)
+class RoundTrip:
+    """Mean and deviation of the round trip, smoothed as a stream does it; and the best that was seen."""
+
+    mean: float | None = None
+    deviation: float = 0.0
+    best: float = 0.0
+
+    def add(self, sample: float) -> None:
+        if self.mean is None:
+            self.mean, self.deviation, self.best = sample, sample / 2, sample
+            return
+        self.deviation += (abs(sample - self.mean) - self.deviation) / 4
+        self.mean += (sample - self.mean) / 8
+        self.best = min(sample, self.best + _DRIFT)
+
+    @property
+    def patience(self) -> float:
+        """How long to wait for a receipt before the first repeat."""
+        if self.mean is None:
+            return UNKNOWN_GAP
+        return max(SHORTEST_GAP, self.mean + 2 * self.deviation)
+
+    @property
+    def braked(self) -> bool:
+        """Whether the way is full: the round trip has grown far over its best."""
+        return self.mean is not None and self.mean > _BRAKE_TIMES * self.best + _BRAKE_SECONDS
+
+    def gap(self, copies: int) -> float:
+        """The gap after this many copies (from 1)."""
+        if copies >= QUICK_COPIES:
+            return SLOW_GAP
+        first = self.patience
+        return min(first * GROWTH ** (copies - 1), max(first, LONGEST_GAP))
+
+
+class Bucket:
+    """So much a second, and so much at once after a rest."""
+
+    def __init__(self, rate: float, burst: float) -> None:
+        self._rate = rate
+        self._burst = burst
+        self._left = burst
+        self._at: float | None = None
+
+    def take(self, amount: float, now: float) -> bool:
+        """Whether that much is left now; if so it is taken."""
+        if self._at is not None and now > self._at:
+            self._left = min(self._burst, self._left + (now - self._at) * self._rate)
+        self._at = now
+        if amount > self._left:
+            return False
+        self._left -= amount
+        return True
