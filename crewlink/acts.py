@@ -28,6 +28,7 @@ def act(court: Court, me: Me, command: AnyCommand) -> Outcome:
     """What becomes of a command at this station now."""
     if isinstance(command, say.CrewCommand):
         return _speak(court, me, command)
+    command = older.named(court, command)
     wire = commands.to_wire(command)
     if not me.writes and not may(me.post, wire[0]):
         return no("not_your_job", f"{word(me.post)} does not ask for this; R1, R2 and the table do.")

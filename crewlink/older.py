@@ -15,9 +15,12 @@ from crewlink.crew.posts import CREW, Post
 from crewlink.crew.proposals import proposal_id
 from crewlink.crew.reduction import Request, Vote
 from crewlink.match import commands
-from crewlink.match.commands import Amend, Change, Command, Insert, Strike, UnknownCommand
+from crewlink.match.commands import Amend, Change, Command, Insert, Strike, Undo, UnknownCommand
 from crewlink.match.facts import Fact
-from crewlink.match.history import Preview, decide, is_older_than_last_rally, preview
+from crewlink.match.history import Preview, decide, is_older_than_last_rally, preview, undo_target
+
+UNDONE = "undo"
+"""The reason of a strike that somebody asked for by undo."""
 
 
 class Older(Struct, frozen=True):
@@ -38,8 +41,19 @@ def reaches_back(court: Court, command: Command) -> bool:
         case Insert(before):
             place = court.chain.index_of(before)
             return place is not None and court.chain.before(place).completed < court.match.completed
+        case Undo():
+            last = undo_target(court.chain)
+            return last is not None and is_older_than_last_rally(court.chain, last.entry_id)
         case _:
             return False
+
+
+def named(court: Court, command: Command) -> Command:
+    """An undo that reaches back as the strike of the line it means, which stays the same while it waits."""
+    last = undo_target(court.chain) if isinstance(command, Undo) else None
+    if not isinstance(command, Undo) or last is None or not reaches_back(court, command):
+        return command
+    return Strike(last.entry_id, command.reason or UNDONE)
 
 
 def official_for(post: str, filled: Iterable[str]) -> str:
@@ -77,6 +91,8 @@ def _command(request: Request) -> Command | None:
 def _older(court: Court, request: Request, filled: Iterable[str]) -> Older | None:
     command = _command(request)
     if command is None or request.command is None or not reaches_back(court, command):
+        return None
+    if isinstance(command, Undo):  # it was asked for before another undo: by now it means another line
         return None
     decision, asks = decide(court.chain, command), official_for(request.post, filled)
     if not decision.facts or not asks:

@@ -132,6 +132,9 @@ def _decide(court: Court, me: Me, request: Request) -> tuple[Draft, ...]:
     decision = decide(court.chain, command)
     if isinstance(command, BeginSet) and (fault := mismatch(court)) is not None:
         return (_refusal(me, request.id, "positions_differ", fault),)
+    alone = not older.official_for(request.post, me.filled)
+    if isinstance(command, commands.Undo) and not alone and older.reaches_back(court, command):
+        return (_refusal(me, request.id, "moved_on", FLOW_WORDS),)
     if not decision.facts:
         ruling = decision.ruling
         return (_refusal(me, request.id, ruling.code, ruling.sentence, ruling.reference),)

@@ -74,11 +74,22 @@ def _reaches_back(chain: Chain, place: int) -> bool:
 
 
 def is_older_than_last_rally(chain: Chain, entry_id: bytes) -> bool:
-    """True if a completed rally follows the line: then another official must agree to change it."""
+    """True if a completed rally was written after the line: then another official must agree to change it.
+
+    One that is crossed out counts, too: else one undo after the other would walk back through a set alone.
+    """
     place = chain.index_of(entry_id)
     if place is None:
         return False
-    return chain.match.completed - chain.line(place).match.completed > 0
+    if chain.match.completed > chain.line(place).match.completed:
+        return True
+    return any(_was_rally(chain, later) for later in range(place + 1, len(chain)))
+
+
+def _was_rally(chain: Chain, place: int) -> bool:
+    """True for a line that is crossed out and would complete a rally if it stood."""
+    line, before = chain.line(place), chain.before(place)
+    return line.struck and engine.evolve(before, line.fact).completed > before.completed
 
 
 def preview(chain: Chain, fact: Fact) -> Preview:

@@ -13,7 +13,7 @@ from crewlink.crew.posts import Post, word
 from crewlink.crew.reduction import Tick
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase
-from crewlink.positions import ticks_here
+from crewlink.positions import AGAIN, changed_courts, checked_since, ticks_here
 from crewlink.snapshot import ClockView, DutyView
 from crewlink.views.ready import interruption
 
@@ -36,12 +36,13 @@ def duty_phase(court: Court, clocks: Iterable[ClockView]) -> str:
 
 
 def _in_set(court: Court) -> str:
-    if court.match.courts_changed and court.lines and court.lines[-1].fact[0] == "courts_changed":
+    pauses = interruption(court).pauses
+    made = {court.lines[place].fact[0] for _, _, place in pauses}
+    if "courts_changed" in made:
         return "deciding_set"
-    begun = any(line.fact[0] == "set_begun" for line in court.lines[-1:])
-    if begun and not court.match.rallies:
+    if "set_begun" in made and not court.match.rallies:
         return "set_start"
-    return "interruption" if interruption(court).pauses else ""
+    return "interruption" if pauses else ""
 
 
 def duties(
@@ -74,7 +75,7 @@ def _views(
                 state = "not_needed"
             elif tick is not None and tick.fault:
                 state = "wrong"
-            elif done or _written(court, duty, team) or (code == "positions" and _begun_by(court, post)):
+            elif done or _written(court, duty, team) or _checked(court, code, post):
                 state = "done"
             else:
                 state = "late" if left is not None and left < 0 else "open"
@@ -130,6 +131,14 @@ def _written(court: Court, duty: Duty, team: str) -> bool:
         if name in duty.facts and not line.struck and team in ("", fields.get("team")):
             return True
     return False
+
+
+def _checked(court: Court, code: str, post: str) -> bool:
+    """Whether a post has checked the positions: it began the set, or ticked after the change of courts."""
+    if code == AGAIN:
+        changed = changed_courts(court)
+        return changed is not None and checked_since(court, post, changed)
+    return code == "positions" and _begun_by(court, post)
 
 
 def _begun_by(court: Court, post: str) -> bool:

@@ -21,11 +21,12 @@ from crewlink.crew.posts import TABLE, Post, word
 from crewlink.crew.ready import Pause, pause_of
 from crewlink.match.standing import owed
 from crewlink.match.terms import Phase
-from crewlink.positions import checked_since, mismatch
+from crewlink.positions import checked_since, fault_since, mismatch
 from crewlink.snapshot import ReadyStop, ReadyView
 from crewlink.views.history import text_of
 
 LIBERO = "libero"
+UNCHECKED = "positions not checked yet"
 
 
 class Interruption(Struct, frozen=True):
@@ -125,6 +126,9 @@ def _reasons(
         yield _Held("Not yet", one.sentence, moment.dead_since)
     for post in me.unheard:
         yield _Held(f"{word(post)} cannot be heard", "Look across before you whistle", moment.dead_since)
+    checks = _positions(pause)
+    if checks is not None and (fault := fault_since(court, (Post.R2, *TABLE), checks)) is not None:
+        yield _Held("Positions differ", fault, moment.dead_since)
     for stop in pause.stops:
         if stop in _asked(court, me, pause) and not _done(court, me, pause, stop):
             yield _Held(_sentence(me, pause, stop), _reason(court, pause, stop), moment.dead_since)
@@ -140,9 +144,9 @@ def _sentence(me: Me, pause: Interruption, stop: str) -> str:
 def _reason(court: Court, pause: Interruption, stop: str) -> str:
     """What happened, in the words of the newest line that made the pause; or what is still to do."""
     if stop == "table" or not pause.pauses or (stop == "R2" and _positions(pause) is not None):
-        return _missing(pause, stop)
+        return _missing(court, pause, stop)
     index = court.chain.index_of(pause.pauses[-1][1])
-    return _missing(pause, stop) if index is None else text_of(court.chain.line(index).fact)
+    return _missing(court, pause, stop) if index is None else text_of(court.chain.line(index).fact)
 
 
 def _asked(court: Court, me: Me, pause: Interruption) -> tuple[str, ...]:
@@ -161,7 +165,7 @@ def _stops(court: Court, me: Me, pause: Interruption, holding: set[str]) -> Iter
     for stop in asked:
         done = _done(court, me, pause, stop)
         state = "holds" if holding & set(posts[stop]) else "done" if done else "waiting"
-        detail = "holds" if state == "holds" else _told(stop) if done else _missing(pause, stop)
+        detail = "holds" if state == "holds" else _told(stop) if done else _missing(court, pause, stop)
         yield ReadyStop(_word(stop), state, detail)
     if Post.R1 in me.filled:
         told = (
@@ -178,13 +182,13 @@ def _told(stop: str) -> str:
     return {"table": "written", LIBERO: "tracked", "R2": "ready"}[stop]
 
 
-def _missing(pause: Interruption, stop: str) -> str:
+def _missing(court: Court, pause: Interruption, stop: str) -> str:
     """What a stop still has to do, in a word or two."""
     if stop == "table":
-        return "still writing"
+        return "still writing" if pause.unwritten or not _table_to_check(court, pause) else UNCHECKED
     if stop == LIBERO:
         return "not tracked yet"
-    return "positions not checked yet" if _positions(pause) is not None else "not yet"
+    return UNCHECKED if _positions(pause) is not None else "not yet"
 
 
 def _positions(pause: Interruption) -> bytes | None:
@@ -196,7 +200,7 @@ def _done(court: Court, me: Me, pause: Interruption, stop: str) -> bool:
     given = _given(court, pause, stop)
     if stop == "table":
         paper = court.charter.settings.paper and not given & set(TABLE)
-        return not paper and not pause.unwritten
+        return not paper and not pause.unwritten and not _table_to_check(court, pause)
     if stop == LIBERO:
         return Post.ASSISTANT in given or _tracked(court, pause)
     begun = _positions(pause)
@@ -204,6 +208,19 @@ def _done(court: Court, me: Me, pause: Interruption, stop: str) -> bool:
         checked_since(court, Post.R2, begun) or _checked_before(court, Post.R2, begun)
     )
     return Post.R2 in given or ticked
+
+
+def _table_to_check(court: Court, pause: Interruption) -> bool:
+    """Whether the table must still check the positions: after a change of courts, by a tick or by ready.
+
+    Whoever begins a set has checked them by that.
+    """
+    line = _positions(pause)
+    place = None if line is None else court.chain.index_of(line)
+    if line is None or place is None or court.lines[place].fact[0] != "courts_changed":
+        return False
+    ready = _given(court, pause, "table") & set(TABLE)
+    return not ready and not any(checked_since(court, post, line) for post in TABLE)
 
 
 def _checked_before(court: Court, post: str, begun: bytes) -> bool:

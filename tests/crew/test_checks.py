@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 import pytest
+from msgspec import structs
 
 from crewlink.crew.commands import Consent, TickDuty
 from crewlink.crew.posts import CREW, Post
-from crewlink.match.commands import BeginSet, Change, Insert, LineUp, Pair, Point, Strike, Substitute, Toss
+from crewlink.match.commands import (
+    BeginSet,
+    Change,
+    ChangeCourts,
+    Insert,
+    LineUp,
+    Pair,
+    Point,
+    Strike,
+    Substitute,
+    TimeOut,
+    Toss,
+    Undo,
+)
 from crewlink.match.teams import Team
 from crewlink.older import official_for
+from crewlink.rules.format import FormatOptions
 from crewlink.snapshot import ProposalView
-from tests.crew.hall import SIX_A, SIX_B, Hall
+from tests.crew.hall import SETUP, SIX_A, SIX_B, Hall
 
 SHEETS = (
     Toss(Team.A, Team.A),
@@ -194,3 +209,117 @@ def test_the_duty_says_who_has_checked_and_what_was_found(checking: Hall) -> Non
     assert check() == ("open", "", "")
     hall.do(Post.R2, TickDuty("positions", "B"))
     assert check() == ("done", "", "")
+
+
+# -- one undo after the other
+
+
+def test_undo_goes_back_one_rally_alone_and_further_with_another_official(played: Hall) -> None:
+    assert played.do(Post.SCORER, Undo()).kind == "accepted"
+    assert played.court(Post.R1).match.score == (1, 1)
+    assert played.do(Post.SCORER, Undo()).kind == "requested", "a rally was played after this one"
+    asked = older(played, Post.R2)
+    assert (asked.asks, asked.before, asked.after) == ("R2", "1:1", "1:0")
+    played.do(Post.R2, Consent(asked.id, True))
+    assert played.court(Post.R1).match.score == (1, 0)
+
+
+def test_an_undo_that_waits_means_the_same_line_whatever_is_written_meanwhile(played: Hall) -> None:
+    played.do(Post.SCORER, Undo())
+    played.do(Post.SCORER, Undo())
+    played.do(Post.SCORER, Point(Team.A))
+    played.do(Post.R2, Consent(older(played, Post.R2).id, True))
+    assert played.court(Post.R1).match.score == (2, 0), "B's point is crossed out, not the new one of A"
+
+
+def test_two_undos_that_cross_take_back_one_rally(played: Hall) -> None:
+    played.part([Post.R2], [Post.SCORER, Post.R1, Post.SITE])
+    assert played.do(Post.R2, Undo()).kind == "requested"
+    assert played.do(Post.SCORER, Undo()).kind == "accepted"
+    played.heal()
+    played.pass_time(3.0)
+    assert played.court(Post.R1).match.score == (1, 1)
+    refusal = played.look(Post.R2).refusal
+    assert refusal is not None and "moved on" in refusal.sentence
+
+
+def test_a_second_undo_in_one_interruption_asks_nobody(played: Hall) -> None:
+    played.do(Post.SCORER, TimeOut(Team.A))
+    for _ in range(2):
+        assert played.do(Post.SCORER, Undo()).kind == "accepted"
+    assert played.court(Post.R1).match.score == (1, 1)
+
+
+def test_alone_undo_goes_back_as_far_as_it_is_pressed() -> None:
+    hall = Hall((Post.SCORER,), voters=(Post.SCORER,))
+    hall.begin()
+    for team in (Team.A, Team.B, Team.A):
+        hall.do(Post.SCORER, Point(team))
+    for _ in range(3):
+        assert hall.do(Post.SCORER, Undo()).kind == "accepted"
+    assert hall.court(Post.SCORER).match.score == (0, 0)
+
+
+# -- after the change of courts
+
+
+@pytest.fixture
+def changed() -> Hall:
+    """A deciding set at its change of courts, which is written; nobody has looked yet."""
+    form = FormatOptions(best_of=3, points=3, deciding_points=6, court_change_at=3)
+    hall = Hall(setup=structs.replace(SETUP, format=form))
+    hall.begin()
+    for team in (Team.A, Team.B):
+        for _ in range(3):
+            hall.do(Post.SCORER, Point(team))
+        for command in SHEETS[team is Team.A :]:
+            assert hall.do(Post.SCORER, command).done
+        assert hall.do(Post.SCORER, BeginSet()).done
+    hall.do(Post.R2, TickDuty("positions"))
+    for _ in range(3):
+        hall.do(Post.SCORER, Point(Team.A))
+    assert hall.do(Post.SCORER, ChangeCourts()).done
+    return hall
+
+
+def duty(hall: Hall, post: Post, code: str) -> str:
+    return next(one.state for one in hall.look(post).duties if one.code == code and one.mine)
+
+
+def held(hall: Hall) -> tuple[str, str]:
+    ready = hall.look(Post.R1).ready
+    return (ready.sentence, ready.reason) if ready.state == "held" else (ready.state, "")
+
+
+def test_both_check_the_positions_again(changed: Hall) -> None:
+    assert held(changed) == ("Table is not ready yet", "positions not checked yet")
+    assert [duty(changed, post, "positions_again") for post in (Post.R2, Post.SCORER)] == ["open", "open"]
+    changed.do(Post.SCORER, TickDuty("positions_again"))
+    assert duty(changed, Post.SCORER, "positions_again") == "done"
+    assert held(changed) == ("R2 is not ready yet", "positions not checked yet")
+    changed.do(Post.R2, TickDuty("positions_again", "A"))
+    assert held(changed)[0] == "R2 is not ready yet", "one team is not both"
+    changed.do(Post.R2, TickDuty("positions_again", "B"))
+    assert held(changed) == ("clear", "") and duty(changed, Post.R2, "positions_again") == "done"
+
+
+def test_what_was_checked_at_the_start_of_the_set_does_not_count_again(changed: Hall) -> None:
+    changed.do(Post.SCORER, TickDuty("positions_again"))
+    assert held(changed)[0] == "R2 is not ready yet"
+    assert duty(changed, Post.R2, "positions_again") == "open"
+
+
+def test_a_difference_after_the_change_holds_the_service_until_it_is_ticked_as_right(changed: Hall) -> None:
+    changed.do(Post.SCORER, TickDuty("positions_again"))
+    changed.do(Post.R2, TickDuty("positions_again", "B", fault="5 and 6 have changed places"))
+    sentence, reason = held(changed)
+    assert sentence == "Positions differ" and "R2 found, team B: 5 and 6" in reason
+    assert duty(changed, Post.R2, "positions_again") == "wrong"
+    changed.do(Post.R2, TickDuty("positions_again"))
+    assert held(changed) == ("clear", "") and duty(changed, Post.R2, "positions_again") == "done"
+
+
+def test_the_check_stays_due_when_something_else_is_written_meanwhile(changed: Hall) -> None:
+    changed.do(Post.SCORER, Substitute(Team.A, (Pair(9, 3),)))
+    assert changed.look(Post.R2).duty_phase == "deciding_set"
+    assert duty(changed, Post.R2, "positions_again") == "open"

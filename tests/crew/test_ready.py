@@ -272,6 +272,8 @@ def test_after_the_change_of_courts_the_positions_are_checked_again() -> None:
         hall.do(Post.SCORER, Point(Team.A), wait=0.02)
     assert (chain(hall).sentence, chain(hall).reason) == ("Not yet", "Change of courts.")
     hall.do(Post.SCORER, ChangeCourts())
+    assert told(hall) == ("held", "Table is not ready yet")
+    hall.do(Post.SCORER, TickDuty("positions_again"))
     assert told(hall) == ("held", "R2 is not ready yet")
     hall.do(Post.R2, TickDuty("positions"))
     assert told(hall)[0] == "clear"
