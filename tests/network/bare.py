@@ -16,7 +16,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from protocol.identity import Identity
 from protocol.roster import Invitation
-from tests.network.orders import obey
+from tests.network.orders import obey, paced
 
 NUMBER, SIGNATURE = 8, 64
 PADDING = b"x" * 200
@@ -51,14 +51,14 @@ class Bare:
             self._tasks.add(task)
 
     async def call_all(self, count: int, spacing: float, offset: float) -> Any:
-        loop = asyncio.get_running_loop()
-        first, already = loop.time() + offset, len(self._raised)
-        for number in range(already, already + count):
-            await asyncio.sleep(max(0.0, first + (number - already) * spacing - loop.time()))
-            self._raised[number] = time.monotonic_ns()
-            message = self._signed(number, 0xFF)
-            for writer in self._writers:
-                writer.write(message)
+        already = len(self._raised)
+        await paced(count, spacing, offset, lambda number: self._throw(already + number))
+
+    def _throw(self, number: int) -> None:
+        self._raised[number] = time.monotonic_ns()
+        message = self._signed(number, 0xFF)
+        for writer in self._writers:
+            writer.write(message)
 
     async def times(self) -> Any:
         return {"raised": self._raised, "posted": self._posted, "answered": self._answered}

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from protocol.dialer import instance_name
 from protocol.identity import Identity
 from tests.link.crew import POSTS, invite
 from tests.network.lab import Child, Lab, LabError, lab_of
@@ -47,6 +48,7 @@ class Crew:
         self.size = size
         self.posts = POSTS[:size]
         self.folders = folders(base, size, seed)
+        self.names = [instance_name(Identity.load(place).device) for place in self.folders]
         self.stations = [lab.start(port, "tests.network.station") for port in range(size)]
 
     def begin(self, port: int, manual: Sequence[str] = (), *, watching: bool = False) -> dict[str, int]:

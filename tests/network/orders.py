@@ -19,3 +19,12 @@ async def obey(orders: Mapping[str, Order]) -> None:
         word, *arguments = json.loads(line)
         answer = await orders[word](*arguments)
         os.write(1, (json.dumps(answer) + "\n").encode())
+
+
+async def paced(count: int, spacing: float, offset: float, act: Callable[[int], None]) -> None:
+    """Do something `count` times, every `spacing` seconds, the first time after `offset`."""
+    loop = asyncio.get_running_loop()
+    first = loop.time() + offset
+    for number in range(count):
+        await asyncio.sleep(max(0.0, first + number * spacing - loop.time()))
+        act(number)

@@ -10,19 +10,42 @@ import asyncio
 import sys
 import time
 from collections import defaultdict
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from crewlink.admitting import admit
 from crewlink.crew.commands import AnswerNotice, CloseNotice, CrewCommand, Raise
 from crewlink.station import Answer
 from protocol.address import Address
-from protocol.driving import Event
+from protocol.beacon import Beacon
+from protocol.discovery import Discovery
+from protocol.driving import Event, Finder, Found
 from protocol.entry import Entry, Wire
+from protocol.identity import Identity
 from protocol.output import Arrived
+from protocol.pairing import Candidate
+from protocol.pairing_wire import Admission
 from tests.bench.link_stations import Product
-from tests.network.orders import obey
+from tests.network.orders import obey, paced
 
 WORDS = "x" * 60
+
+
+class Noting(Discovery):
+    """Keeps when it found which station: the first 16 hex digits of its device."""
+
+    def __init__(self, beacon: Beacon, notes: list[tuple[int, str]]) -> None:
+        super().__init__(beacon)
+        self._notes = notes
+
+    async def start(self, port: int, found: Found, changed: Callable[[], None]) -> None:
+        def note(instance: str, addresses: tuple[Address, ...]) -> None:
+            if addresses:
+                self._notes.append((time.monotonic_ns(), instance))
+            found(instance, addresses)
+
+        await super().start(port, note, changed)
 
 
 class Quick(Product):
@@ -31,16 +54,40 @@ class Quick(Product):
     def __init__(self, folder: Path, others: int) -> None:
         super().__init__(folder)
         self.answered: dict[str, int] = {}
+        self.noted: dict[str, int] = {}
+        self.found: list[tuple[int, str]] = []
         self.reaches: list[tuple[int, str, str]] = []
         self.watching = False
         self._others = others
         self._answers: dict[str, set[bytes]] = defaultdict(set)
         self._reach: dict[str, str] = {}
 
+    @property
+    def identity(self) -> Identity:
+        return self._identity
+
+    def admit(self, candidate: Candidate, post: str) -> Admission:
+        """Let a device that has proved the code into the match."""
+        match, port = self._invitation.match, self.node.port
+        admission = admit(
+            self.peer, match, port, candidate, post, self.node.now(), self.node.wall_ms()
+        )
+        self.node.touch()
+        return admission
+
     def submit(self, command: CrewCommand) -> Answer:
         answer = self.station.submit(command, self.node.now(), self.node.wall_ms())
         self.node.touch()
         return answer
+
+    def finder(self) -> Finder:
+        return Noting(self._beacon, self.found)
+
+    def note(self, number: int) -> None:
+        """An entry that asks for nothing, of the size that a match has."""
+        start = time.monotonic_ns()
+        fields: dict[str | bytes, Wire] = {"number": number, "words": WORDS}
+        self.noted[self.node.author("free", ("note", fields)).id.hex()] = start
 
     def throw(self, number: int) -> None:
         start = time.monotonic_ns()
@@ -117,34 +164,42 @@ class Orders:
 
     async def call_all(self, count: int, spacing: float, offset: float) -> Any:
         """Raise notices at an even pace (seconds), the first after `offset`."""
-        loop = asyncio.get_running_loop()
-        first = loop.time() + offset
+        await paced(count, spacing, offset, self._now.throw)
+
+    async def note_all(self, count: int, spacing: float) -> Any:
+        """Write entries at an even pace (seconds); 0: all in one turn."""
+        if spacing:
+            await paced(count, spacing, 0.0, self._now.note)
+            return
         for number in range(count):
-            await asyncio.sleep(max(0.0, first + number * spacing - loop.time()))
-            self._now.throw(number)
+            self._now.note(number)
 
     async def times(self) -> Any:
         station = self._now
-        return {"raised": station.raised, "posted": station.posted, "answered": station.answered}
+        return {
+            "raised": station.raised,
+            "noted": station.noted,
+            "posted": station.posted,
+            "answered": station.answered,
+        }
 
     async def owing(self) -> Any:
         """How many notices of this station lack an answer."""
         return len(self._now.raised) - len(self._now.answered)
 
-    async def write(self, count: int) -> Any:
-        """Author entries of the size that a match has."""
-        for number in range(count):
-            fields: dict[str | bytes, Wire] = {"number": number, "words": WORDS}
-            self._now.node.author("free", ("note", fields))
-
     async def held(self) -> Any:
         """How many entries are saved here."""
         return sum(log.saved for log in self._now.peer.journal.logs.values())
 
+    async def found(self) -> Any:
+        """Whom discovery found since the last question, and when."""
+        found = self._now.found[:]
+        self._now.found.clear()
+        return found
+
     async def reaches(self) -> Any:
-        """What became of the ways to others since the last question: when, post, reach."""
-        reaches, self._now.reaches = self._now.reaches, []
-        return reaches
+        """What became of the ways to others since the beginning: when, post, reach."""
+        return self._now.reaches
 
     async def state(self) -> Any:
         state = self._now.node.state()
@@ -161,7 +216,7 @@ class Orders:
 
 async def main() -> None:
     orders = Orders()
-    words = [name for name in vars(Orders) if not name.startswith("_")]
+    words = [name for name in dir(orders) if not name.startswith("_")]
     await obey({word: getattr(orders, word) for word in words})
 
 

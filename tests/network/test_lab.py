@@ -51,7 +51,7 @@ def test_a_partition_heals_and_loses_nothing(tmp_path: Path) -> None:
         crew.lab.part([0], [1, 2])
         raise_notices(crew)
         for station in crew.stations[1:]:
-            station.ask("write", COUNT)
+            station.ask("note_all", COUNT, 0)
         until(lambda: is_alone(crew, 0) and crew.linked([1, 2]), "the cut is noticed, the others go on")
         assert crew.stations[0].ask("owing") == COUNT
         crew.lab.heal()

@@ -1,0 +1,126 @@
+"""Measures how stations come together: found and linked, paired by a code, brought up to date."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from tests.network.hall import BareCrew, Crew, crew_of, folders, until
+from tests.network.lab import lab_of
+from tests.network.notices import CALM, SIZE
+from tests.network.switch import Weather
+from tests.network.switch_process import address
+from tests.network.table import Spread
+
+FIND_SECONDS = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Seconds from a station's start: heard and resolved by each of the others; in sync with all of them."""
+
+    heard: Spread
+    in_sync: Spread
+
+
+def discovery(base: Path, seed: int, weather: Weather, rounds: int) -> Found:
+    """A station starts again and again beside three that run and look."""
+    heard: list[float | None] = []
+    in_sync: list[float | None] = []
+    with crew_of(base, SIZE, seed, CALM) as crew:
+        for port in range(SIZE - 1):
+            crew.begin(port)
+        others = range(SIZE - 1)
+        until(lambda: crew.linked(others), "the others are linked")
+        crew.lab.weather(weather)
+        for _ in range(rounds):
+            until(lambda: all(_is_gone(crew, port) for port in others), "it is known to be gone")
+            for port in others:
+                crew.stations[port].ask("found")
+            start = crew.begin(SIZE - 1, watching=True)["at"]
+            until(lambda at=start: _synced(crew, at) is not None, "in sync", FIND_SECONDS)
+            in_sync.append(_synced(crew, start))
+            heard += [_heard(crew, port, start) for port in others]
+            crew.stations[-1].ask("end")
+    return Found(Spread.of(heard), Spread.of(in_sync))
+
+
+def _is_gone(crew: Crew, port: int) -> bool:
+    reach = crew.state(port)["contacts"][crew.posts[-1]][0]
+    return reach not in ("verified", "in sync")
+
+
+def _synced(crew: Crew, start: int) -> float | None:
+    """Seconds until the newest station was in sync with all others at once."""
+    there: set[str] = set()
+    for at, post, reach in crew.stations[-1].ask("reaches"):
+        (there.add if reach == "in sync" else there.discard)(post)
+        if len(there) == crew.size - 1:
+            return (at - start) / 1e9
+    return None
+
+
+def _heard(crew: Crew, port: int, start: int) -> float | None:
+    times = [at for at, name in crew.stations[port].ask("found") if name == crew.names[-1] and at >= start]
+    return (times[0] - start) / 1e9 if times else None
+
+
+@dataclass(frozen=True, slots=True)
+class Paired:
+    """Seconds from the last digit: admitted, the other person saying yes at once; in sync with the host."""
+
+    admitted: Spread
+    in_sync: Spread
+
+
+def pairing(base: Path, seed: int, weather: Weather, rounds: int) -> Paired:
+    """A new device gets into a new court by its code, again and again."""
+    admitted: list[float | None] = []
+    in_sync: list[float | None] = []
+    with lab_of(2, seed, CALM) as lab:
+        host, joiner = (lab.start(port, "tests.network.newcomer") for port in (0, 1))
+        for number in range(rounds):
+            place = folders(base / f"host{number}", 1, seed + number)[0]
+            lab.weather(CALM)
+            host.ask("begin", str(place), 1, [], False)
+            port, secret = host.ask("show_code", "R2")
+            lab.weather(weather)
+            times = joiner.ask("join", address(0), port, secret, str(base / f"joiner{number}"))
+            admitted.append(times[0])
+            in_sync.append(times[1])
+            for station in (joiner, host):
+                station.ask("end")
+    return Paired(Spread.of(admitted), Spread.of(in_sync))
+
+
+def catch_up(base: Path, seed: int, weather: Weather, count: int) -> float:
+    """Seconds from the start of a station until it has saved `count` entries of another."""
+    with crew_of(base, 2, seed, CALM) as crew:
+        crew.begin(0)
+        crew.stations[0].ask("note_all", count, 0)
+        held = crew.stations[0].ask("held")
+        until(lambda: crew.stations[0].ask("held") >= count, "written")
+        crew.lab.weather(weather)
+        start = crew.begin(1)["at"]
+        until(lambda: crew.stations[1].ask("held") >= held, "caught up", 120.0)
+        noted = crew.stations[0].ask("times")["noted"]
+        until(lambda: noted.keys() <= _posted(crew, 1).keys(), "and posted")
+        posted = _posted(crew, 1)
+        return (max(posted[key] for key in noted) - start) / 1e9
+
+
+def _posted(crew: Crew, port: int) -> dict[str, int]:
+    posted: dict[str, int] = crew.stations[port].ask("times")["posted"]
+    return posted
+
+
+def bare_catch_up(base: Path, seed: int, weather: Weather, count: int) -> float:
+    """Seconds for as many messages over one bare connection that stands already."""
+    with lab_of(2, seed, CALM) as lab:
+        crew = BareCrew(lab, base, 2, seed)
+        crew.begin_all()
+        lab.weather(weather)
+        crew.stations[0].ask("call_all", count, 0.0, 0.0)
+        until(lambda: len(crew.stations[1].ask("times")["posted"]) == count, "all there", 120.0)
+        first, second = (station.ask("times") for station in crew.stations)
+        return (max(second["posted"].values()) - min(first["raised"].values())) / 1e9

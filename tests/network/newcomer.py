@@ -1,0 +1,72 @@
+"""A station of the lab that can also show a code or join by one: `python -m tests.network.newcomer`."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+from crewlink.admitting import admit
+from protocol.address import Address
+from protocol.identity import Identity
+from protocol.pairing import Candidate
+from protocol.pairing_code import Code
+from protocol.pairing_shell import PairingHost, join
+from protocol.pairing_wire import Admission
+from tests.network.orders import obey
+from tests.network.station import Orders, Quick
+
+
+class PairingOrders(Orders):
+    """What the lab may ask beside the orders of every station."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._host: PairingHost | None = None
+
+    async def show_code(self, post: str) -> Any:
+        """Let one device in for a post, its person here saying yes at once: port and secret."""
+        station = self._now
+        code = Code.create(os.urandom)
+
+        async def approve(candidate: Candidate) -> Admission:
+            return station.admit(candidate, post)
+
+        self._host = PairingHost(station.identity, code.secret, approve, random_bytes=os.urandom)
+        await self._host.start()
+        return [self._host.port, code.secret.decode()]
+
+    async def join(self, host: str, port: int, secret: str, folder: str) -> Any:
+        """Join from a new device: seconds until it is admitted, and until it is in sync with the host."""
+        identity = Identity.create(os.urandom)
+        start = time.monotonic_ns()
+        joined = await join(
+            [Address(host, port)], secret.encode(), identity, "a tablet", random_bytes=os.urandom
+        )
+        admitted = time.monotonic_ns()
+        identity.save(Path(folder))
+        joined.invitation.save(Path(folder) / "invitation.json")
+        self._station = Quick(Path(folder), 1)
+        await self._station.open([joined.host])
+        await self._station.ready(1)
+        return [(admitted - start) / 1e9, (time.monotonic_ns() - start) / 1e9]
+
+    async def end(self) -> Any:
+        if self._host is not None:
+            await self._host.close()
+            self._host = None
+        return await super().end()
+
+
+async def main() -> None:
+    orders = PairingOrders()
+    words = [name for name in dir(orders) if not name.startswith("_")]
+    await obey({word: getattr(orders, word) for word in words})
+
+
+if __name__ == "__main__":
+    sys.setswitchinterval(0.0005)
+    asyncio.run(main())
