@@ -9,7 +9,7 @@ from ui.line.state import Act, Form, Line
 from ui.line.world import World
 
 _KEYS = {Act.SUBSTITUTION: "F3 F10", Act.TIME_OUT: "F2 F11", Act.LINE_UP: "F4 F9"}
-_OF_THEIR_OWN = (Act.SIGN, Act.AGREE, Act.TICK, Act.TOSS, Act.LINE_UP)
+_OF_THEIR_OWN = (Act.SIGN, Act.AGREE, Act.DEALT, Act.CLOCK, Act.TICK, Act.TOSS, Act.LINE_UP)
 """These show what they are about, not the list."""
 
 

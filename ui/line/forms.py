@@ -9,11 +9,15 @@ from crewlink.crew import commands as say
 from crewlink.match import commands as match
 from crewlink.match.teams import Person, Role, Team
 from crewlink.match.terms import Card, DelayCause, RallyFault, ReplayCause, RequestKind
-from ui.line.shapes import SHAPES, Whose, duties, point_for
+from ui.line.shapes import SHAPES, Whose, clock_choices, duties, outcomes, point_for
 from ui.line.state import Act, Box, Form, Takes
 from ui.line.world import POSITIONS, Command, Verdict, World, other
 
 SEEN, NOT_SEEN = "seen", "not seen"
+
+
+_CHOICES = {Act.TICK: duties, Act.DEALT: outcomes, Act.CLOCK: clock_choices}
+"""Acts whose choices depend on the moment."""
 
 
 def open_form(act: Act, world: World, *, team: str = "", typed: str = "", target: str = "") -> Form:
@@ -57,8 +61,8 @@ def _boxes(act: Act, world: World, team: str) -> tuple[Box, ...]:
         filled = {link.post for link in world.snapshot.links if link.state not in ("here", "unfilled")}
         kept = tuple(one for one in boxes[1].choices if one[0] in filled) or boxes[1].choices
         return (boxes[0], replace(boxes[1], choices=kept, value=kept[0][0]))
-    if act is Act.TICK:
-        todo = duties(world)
+    if act in _CHOICES:
+        todo = _CHOICES[act](world)
         return (replace(boxes[0], choices=todo, value=todo[0][0] if todo else ""),)
     return boxes
 
@@ -188,6 +192,23 @@ def _set_point(form: Form, world: World) -> Command:
     return say.Raise(point_for(world).get(form.team, "set_point"), form.team)
 
 
+def _later(form: Form, world: World) -> Command | None:
+    notice = world.put_off
+    return None if notice is None else say.HoldNotice(notice.id)
+
+
+def _dealt(form: Form, world: World) -> Command | None:
+    notice = world.to_end
+    if notice is None:
+        return None
+    return say.CloseNotice(notice.id, form.value("how"), "" if notice.closes else "R1")
+
+
+def _clock(form: Form, world: World) -> Command:
+    kind, _, do = form.value("do").partition("/")
+    return say.RunClock(kind, do)
+
+
 def _sign(form: Form, world: World) -> Command | None:
     first = world.decision
     return None if first is None else _consent(first.id, form.value("sign"))
@@ -261,6 +282,9 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.CONDUCT: _conduct,
     Act.SET_POINT: _set_point,
     Act.HELP: lambda form, world: say.Raise("help", detail=form.value("what"), to=(form.value("to"),)),
+    Act.LATER: _later,
+    Act.DEALT: _dealt,
+    Act.CLOCK: _clock,
     Act.SIGN: _sign,
     Act.AGREE: _agree,
     Act.DIFFERS: _differs,

@@ -149,6 +149,9 @@ SHAPES: dict[Act, Shape] = {
         ),
         "Ask",
     ),
+    Act.LATER: Shape("Not now", enter="Put it off", note="back at the next dead ball, all see it"),
+    Act.DEALT: Shape("Dealt with", Whose.NONE, (choice("how", "", ("", ""), first=False),), "Close it"),
+    Act.CLOCK: Shape("Clock", Whose.NONE, (choice("do", "", ("", ""), first=False),), "Do it"),
     Act.TICK: Shape("Done here", Whose.NONE, (choice("duty", "", ("", ""), first=False),), "Tick it"),
     Act.SIGN: Shape(
         "R1 by sign",
@@ -215,6 +218,8 @@ def tells(world: World) -> tuple[Act, ...]:
     acts += [Act.MEDICAL, Act.CHECK_SHEET, Act.CONDUCT]
     if point_for(world):
         acts.append(Act.SET_POINT)
+    if world.put_off is not None:
+        acts.append(Act.LATER)
     return (*acts, Act.HELP)
 
 
@@ -233,24 +238,61 @@ def duties(world: World) -> tuple[tuple[str, str], ...]:
     return tuple((f"{one.code}/{one.team}", f"{one.team} {one.text}".strip()) for one in todo)
 
 
+def outcomes(world: World) -> tuple[tuple[str, str], ...]:
+    """How the notice that is to be ended ended, as choices; a neutral one says no more than that."""
+    notice = world.to_end
+    if notice is None:
+        return ()
+    words = ("dealt with",) if notice.neutral else notice.outcomes
+    by = "" if notice.closes else "R1 by sign: "
+    return tuple((word, f"{by}{word}") for word in words)
+
+
+_HELD = ("warm_up", "time_out", "between_sets", "recovery")
+"""Clocks that people may hold and let go on."""
+
+
+def clock_choices(world: World) -> tuple[tuple[str, str], ...]:
+    """What can be done with clocks now, as choices: "kind/do" and the words."""
+    snapshot = world.snapshot
+    running = {one.kind: one for one in snapshot.clocks}
+    warm_up = snapshot.phase in ("before", "line_ups") and snapshot.set_number == 1
+    found = [("warm_up/start", "start the warm-up")] if warm_up and "warm_up" not in running else []
+    for kind in (kind for kind in _HELD if kind in running):
+        title = running[kind].title[:1].lower() + running[kind].title[1:]
+        held = running[kind].held
+        found.append((f"{kind}/run", f"{title} goes on") if held else (f"{kind}/hold", f"hold the {title}"))
+        found += [("warm_up/end", "end the warm-up")] if kind == "warm_up" else []
+    return tuple(found)
+
+
 def dead_ball_acts(world: World) -> tuple[Act, ...]:
     """What Down steps through now."""
     snapshot = world.snapshot
     first = [Act.SIGN] if world.decision is not None else []
     first += [Act.AGREE] if world.asked_older is not None else []
+    first += [Act.DEALT] if world.to_end is not None else []
     if snapshot.phase == "time_out":
         first.append(Act.END_TIME_OUT)
     if snapshot.courts_due:
         first.append(Act.CHANGE_COURTS)
     first += [Act.TICK] if duties(world) else []
+    last = [Act.CLOCK] if clock_choices(world) else []
     if snapshot.phase == "before":
-        return (*first, Act.TOSS, Act.CARD)
+        return (*first, Act.TOSS, Act.CARD, *last)
     if snapshot.phase in ("line_ups", "check", "between_sets"):
         begin = [] if world.found else [Act.BEGIN_SET]
         ready = [*begin, Act.DIFFERS] if snapshot.phase == "check" else []
         toss = [Act.TOSS] if snapshot.toss_due else []
-        return (*first, *toss, *ready, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY)
+        return (*first, *toss, *ready, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY, *last)
     if snapshot.phase in ("finished", "sealed"):
-        return (*first, Act.CORRECTION)
+        return (*first, Act.CORRECTION, *last)
     usual = (Act.SUBSTITUTION, Act.TIME_OUT, Act.LIBERO, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY)
-    return (*first, *(act for act in usual if act is not Act.LINE_UP), Act.IMPROPER, Act.CALL, Act.REPLAY)
+    return (
+        *first,
+        *(act for act in usual if act is not Act.LINE_UP),
+        Act.IMPROPER,
+        Act.CALL,
+        Act.REPLAY,
+        *last,
+    )

@@ -110,6 +110,17 @@ class World:
         return next((one.state for one in checks), "")
 
     @property
+    def put_off(self) -> NoticeView | None:
+        """The first notice that this post may put off to the next dead ball."""
+        return next((one for one in self.stack if one.puts_off), None)
+
+    @property
+    def to_end(self) -> NoticeView | None:
+        """The first notice that is dealt with here, or by R1's sign that is entered here."""
+        going_on = (one for one in self.stack if one.state in ("open", "answered"))
+        return next((one for one in going_on if one.outcomes), None)
+
+    @property
     def mine(self) -> NoticeView | None:
         """The newest notice that this post raised and may take back."""
         own = [one for one in self.snapshot.notices if one.mine and one.state in ("open", "answered")]
