@@ -36,7 +36,9 @@ from crewlink.snapshot import Saved, Snapshot
 from crewlink.spell import current
 from crewlink.views.picture import crew_links, picture
 from protocol.book import WriteError
-from protocol.entry import Entry, EntryError, Payload, private_text, text_of
+from protocol.courier import Arrival, Courier
+from protocol.courier_seal import RandomBytes
+from protocol.entry import Entry, EntryError, Kind, Payload, private_text, text_of
 from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
 
 RALLY_PRESUMED_S = 8.0
@@ -137,6 +139,15 @@ class Station:
         """Time passed."""
         self._pass(now, wall_ms)
         self.peer.tick(now, wall_ms)
+
+    def start_courier(self, port: int, random_bytes: RandomBytes) -> Courier:
+        """Take datagrams, too."""
+        return self.peer.start_courier(port, random_bytes)
+
+    def carried(self, arrival: Arrival, now: float, wall_ms: int) -> None:
+        """An entry came by datagram."""
+        self._pass(now, wall_ms)
+        self.peer.carried(arrival, now, wall_ms)
 
     def committed(self, batch: int, now: float, wall_ms: int) -> None:
         """A batch of rows is safe on the disk."""

@@ -5,8 +5,8 @@ our monotonic seconds.
 
 Three moods:
 - *loud*: it answers, and each entry goes at the pace of the round trip.
-- *silent*: nothing heard for a second of sending. Each new entry goes once on the straight way, the newest as a
-  probe twice a second, and all of them over third stations, until it is heard again.
+- *silent*: nothing heard for a second of sending. Each new entry goes once on the straight way, the newest as
+  a probe twice a second, and all of them over third stations, until it is heard again.
 - *deaf*: nothing was ever heard; datagrams are blocked here. Each new entry goes once, and no more.
 """
 

@@ -148,8 +148,11 @@ class Seals:
     def again(self, device: bytes) -> Shared | None:
         """What to say once more while no key is settled; a few times only, the other may not know how."""
         ring = self._rings.get(device)
-        if ring is None or self.settled(device) or ring.repeats >= MOST_REPEATS:
+        if ring is None:  # the link is older than these keys
+            self.begin(device)
+        elif self.settled(device) or ring.repeats >= MOST_REPEATS:
             return None
+        ring = self._rings[device]
         ring.repeats += 1
         return self.shared(device)
 

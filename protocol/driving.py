@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterator
 from typing import Protocol, TypeAlias
 
 from protocol.address import Address
+from protocol.courier import Arrival, Courier
+from protocol.courier_seal import RandomBytes
 from protocol.entry import Entry, Payload
 from protocol.node_state import Finding
 from protocol.output import Arrived, Forked, Output, PrivateCame, Refused
@@ -29,6 +31,12 @@ class Driven(Protocol):
     def committed(self, batch: int, now: float, wall_ms: int) -> None: ...
     def steps(self) -> Iterator[list[Output]]:
         """What to do now. Each step is carried out before the next is asked for: it may bring more."""
+
+    def start_courier(self, port: int, random_bytes: RandomBytes) -> Courier | None:
+        """Take datagrams at this UDP port from now on; None when the station does without."""
+
+    def carried(self, arrival: Arrival, now: float, wall_ms: int) -> None:
+        """An entry came by datagram."""
 
     def peers(self, now: float | None = None) -> dict[bytes, PeerState]: ...
     def members(self) -> tuple[bytes, ...]: ...

@@ -17,7 +17,7 @@ from protocol.session import WANT_STRETCH
 
 @dataclass(slots=True)
 class Haul:
-    """What a chunk brought. `broken` ends the link; `gap`: something before it is missing."""
+    """What a chunk brought. `broken` ends the link; `early`: something before it is missing."""
 
     taken: list[Entry] = field(default_factory=list)
     proofs: list[Entry] = field(default_factory=list)
@@ -25,7 +25,7 @@ class Haul:
     wants: list[wire.Want] = field(default_factory=list)
     refusals: list[wire.Refuse] = field(default_factory=list)
     sentences: list[str] = field(default_factory=list)
-    gap: bool = False
+    early: list[Entry] = field(default_factory=list)
     broken: str | None = None
 
 
@@ -60,7 +60,7 @@ def _take_one(book: Book, entry: Entry, haul: Haul) -> None:
         if place is Place.NEXT:
             haul.taken.append(entry)
     elif place in (Place.GAP, Place.STRANGE):
-        haul.gap = True
+        haul.early.append(entry)
     elif place is Place.ASTRAY:
         _want_earlier(book, entry, haul)
     elif place is Place.FULL:

@@ -16,6 +16,7 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from typing import Protocol
 
+from protocol.courier_shell import SocketName
 from protocol.tls import shown_certificate
 from protocol.wire import Deframer, FrameTooLong, with_length
 
@@ -45,12 +46,14 @@ class LinkOwner(Protocol):
 class Link(asyncio.Protocol):
     """One encrypted connection. `dialled`: this station made the call. `host`: the other end's address.
 
-    `number` and `device` belong to the owner. `last_heard` is in the seconds of the clock.
+    `name`: where the socket's other end is. `number` and `device` belong to the owner. `last_heard` is in the
+    seconds of the clock.
     """
 
     def __init__(self, owner: LinkOwner, host: str, *, dialled: bool, clock: Callable[[], float]) -> None:
         self.host = host
         self.dialled = dialled
+        self.name: SocketName | None = None
         self.certificate: bytes | None = None
         self.number = 0
         self.device = b""
@@ -72,6 +75,7 @@ class Link(asyncio.Protocol):
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         assert isinstance(transport, asyncio.Transport)
         self._transport = transport
+        self.name = transport.get_extra_info("peername")
         self.certificate = shown_certificate(transport)
         self._owner.link_made(self)
 

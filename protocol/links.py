@@ -13,6 +13,7 @@ from collections import Counter
 
 from protocol import wire
 from protocol.book import Book
+from protocol.courier_desk import Desk
 from protocol.entry import readers_of
 from protocol.intake import Haul
 from protocol.journal import Log
@@ -33,6 +34,7 @@ class Links:
         self.saved_batch = 0
         self.remotes: dict[bytes, Remote] = {}
         self.current: dict[bytes, Session] = {}
+        self.desk = Desk(book, self.remotes)
         self._book = book
         self._outputs = outputs
         self._sessions: dict[int, Session] = {}
@@ -121,6 +123,8 @@ class Links:
         if now >= self._next_vector:
             self.send_vectors(now)
             self._send_lack()
+            for session in self.current.values():
+                self._say_keys(session, self.desk.again(session))
 
     def _tick_session(self, session: Session, now: float, wall_ms: int) -> None:
         if session.silent(now):
@@ -218,7 +222,7 @@ class Links:
         for want in haul.wants:
             if session.may_want(want.log, now):
                 self._send(session, want)
-        if haul.gap and now - self._last_vector >= GAP_SECONDS:
+        if haul.early and now - self._last_vector >= GAP_SECONDS:
             self.send_vectors(now)
 
     # -- what comes in ----------------------------------------------------------------------------------
@@ -262,6 +266,8 @@ class Links:
             self._on_want(session, message)
         elif isinstance(message, wire.Lack):
             self._on_lack(session, message)
+        elif isinstance(message, wire.Keys):
+            self._say_keys(session, self.desk.keys(session, message))
         elif isinstance(message, wire.Refuse):
             if message.log in self._book.journal.logs:
                 session.refused[message.log] = message.seq
@@ -275,6 +281,12 @@ class Links:
         session.greet(hello.run)
         self.current[session.remote.device] = session
         self._send_vector(session, self._marks())
+        if session.parts_at is None:
+            self._say_keys(session, self.desk.greeted(session))
+
+    def _say_keys(self, session: Session, keys: wire.Keys | None) -> None:
+        if keys is not None and session.parts_at is None:
+            self._send(session, keys)
 
     def _misfit(self, session: Session, hello: wire.Hello) -> str | None:
         if not set(hello.versions) & set(wire.PROTOCOL_VERSIONS):

@@ -13,12 +13,16 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import os
 import time
 from collections import defaultdict
 from collections.abc import Callable, Iterable
 from functools import partial
 
 from protocol.address import Address
+from protocol.courier import Arrival
+from protocol.courier_seal import RandomBytes
+from protocol.courier_shell import CourierShell
 from protocol.driving import Driven, Event, Finder
 from protocol.entry import Entry, Kind, Payload
 from protocol.identity import Identity
@@ -41,7 +45,7 @@ class Node:
     """A station at work. Make it inside a running loop, `start`, later `close`; all calls on that loop.
 
     `random`: numbers in [0, 1) for the pace of dialling. `on_change` gets what arrived since the last call,
-    in order; an empty tuple says that only `state()` changed.
+    in order; an empty tuple says that only `state()` changed. `udp`: send small entries by datagram, too.
     """
 
     def __init__(
@@ -57,6 +61,8 @@ class Node:
         manual: Iterable[Address] = (),
         clock: Callable[[], float] = time.monotonic,
         wall: Callable[[], int] = wall_milliseconds,
+        udp: bool = True,
+        secret_bytes: RandomBytes = os.urandom,
     ) -> None:
         self.port = port
         self._peer = peer
@@ -68,6 +74,8 @@ class Node:
         self._board = Switchboard(
             identity, self, finder, manual=manual, random=random, clock=clock
         )
+        self._secret_bytes = secret_bytes
+        self._post = CourierShell(self._board.place, self._carried, clock) if udp else None
         self._sleep_watch: asyncio.Task[None] | None = None
         self._unsaved = 0
         self._all_saved = asyncio.Event()
@@ -82,9 +90,10 @@ class Node:
     async def start(self) -> None:
         """Listen, look for others and dial. Errors: PortError."""
         self._board.welcome(self._peer.members())
+        await self._start_post()
         self.port = await self._board.start(self.port)
         self._store.start(partial(self._from_store, self._trouble))
-        watch = watch_for_sleep(self._clock, self._wall, self._board.renew)
+        watch = watch_for_sleep(self._clock, self._wall, self._woke)
         self._sleep_watch = self._loop.create_task(watch)
         self.touch()
 
@@ -98,6 +107,8 @@ class Node:
                 async with asyncio.timeout(FAREWELL_SECONDS):
                     await self._finish()
         self._board.abort_links()
+        if self._post is not None:
+            self._post.close()
         if self._timer is not None:
             self._timer.cancel()
         await asyncio.to_thread(self._store.close)
@@ -192,6 +203,8 @@ class Node:
             self._board.forget(number)
         for commit in commits:
             self._save(commit)
+        if self._post is not None:
+            self._post.flush()
         return events
 
     def _save(self, commit: Commit) -> None:
@@ -241,6 +254,29 @@ class Node:
     def _trouble(self, trouble: StoreError | None) -> None:
         self._storage = None if trouble is None else str(trouble)
         self.links_changed()
+
+    # Datagrams beside the links.
+
+    async def _start_post(self) -> None:
+        """Where UDP can be had, and the station wants it, small entries go by datagram, too."""
+        if self._post is None:
+            return
+        port = await self._post.open(self.port)
+        courier = self._peer.start_courier(port, self._secret_bytes) if port else None
+        if courier is None:
+            self._post.close()
+        else:
+            self._post.use(courier)
+
+    def _carried(self, arrival: Arrival) -> None:
+        self._peer.carried(arrival, self._clock(), self._wall())
+        self.touch()
+
+    def _woke(self) -> None:
+        """The device slept: keys and links of before are worth nothing."""
+        if self._post is not None:
+            self._post.forget_keys()
+        self._board.renew()
 
     async def _finish(self) -> None:
         """What is written here is saved and sent, then the links end politely."""

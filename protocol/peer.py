@@ -14,9 +14,11 @@ from random import Random
 from protocol import acts, wire
 from protocol.book import Book, StationIdentity
 from protocol.branch import Epoch, Node
+from protocol.courier import Arrival, Courier
+from protocol.courier_seal import RandomBytes
 from protocol.entry import Entry, Kind, Payload, StoredEntry
 from protocol.hearing import Hearing
-from protocol.intake import take_in
+from protocol.intake import Haul, take_in
 from protocol.journal import Journal, Mark
 from protocol.links import Links
 from protocol.membership import Roster
@@ -102,6 +104,7 @@ class Peer:
         self._unsaved: list[_Unsaved] = []
         self._unsaved_bytes = 0
         self._saving: list[_Unsaved] | None = None
+        self._urgent: set[bytes] = set()
         self._batch = 0
         self._hearing = Hearing(self._book, self._links, now)
         self._taking = Taking(self._book, self._hearing, Random(run).random)  # noqa: S311 - spreads retries
@@ -197,17 +200,21 @@ class Peer:
         private: bytes | None = None,
         *,
         anchor: bytes | None = None,
+        urgent: bool = False,
     ) -> Entry:
         """Sign and append one entry of this station. It is saved once `Arrived(own=True)` shows it.
 
         A record payload is `("write", {"fact": ..., "because": ...})`; epoch and index are filled in when
         absent, and must be right when given. `anchor`: the head it was decided on, the head as it is now
-        unless given. Errors: NotAdmitted, NotHolder, MovedOn, Malformed.
+        unless given. `urgent`: by datagram it goes even where the way is full.
+        Errors: NotAdmitted, NotHolder, MovedOn, Malformed.
         """
         if kind == Kind.RECORD and self._book.held_by_earlier_run():
             self._open_again(wall_ms)
         entry = self._book.append(kind, payload, wall_ms, anchor=anchor, private=private)
         self._keep_own([entry])
+        if urgent:
+            self._urgent.add(entry.id)
         if kind == Kind.ROSTER:
             self._roster_changed(now, wall_ms)
         return entry
@@ -321,6 +328,7 @@ class Peer:
         if self._unsaved and self._saving is None:
             self._saving, self._unsaved, self._unsaved_bytes = self._unsaved, [], 0
             self._batch += 1
+        self._links.desk.roster_changed()
             self._outputs.append(Commit(self._batch, tuple(unsaved.entry.row for unsaved in self._saving)))
         outputs = self._outputs[:]
         self._outputs.clear()
@@ -349,6 +357,7 @@ class Peer:
         for (new, own), group in groupby(here, key=lambda unsaved: (unsaved.new, unsaved.own)):
             entries = tuple(unsaved.entry for unsaved in group)
             if new:
+        self._links.desk.saved((one.entry for one in saved if one.own), self._urgent, now)
                 self._outputs.append(Arrived(entries, own))
             else:
                 self._outputs.extend(PrivateCame(entry) for entry in entries)
@@ -362,6 +371,10 @@ class Peer:
 
     def link_down(self, link: int, now: float) -> None:
         self._links.down(link)
+
+    def start_courier(self, port: int, random_bytes: RandomBytes) -> Courier:
+        """Send small new entries by datagram, too, and take them at this port. Drive it beside this peer."""
+        return self._links.desk.start(port, random_bytes)
 
     def next_tick(self) -> float | None:
         """When `tick` is due, in the seconds of `now`; None when nothing waits for time."""
@@ -395,20 +408,45 @@ class Peer:
         return self._batch if self._saving is not None else 0
 
     def _take_chunk(self, session: Session, chunk: wire.Chunk, now: float, wall_ms: int) -> None:
-        haul = take_in(self._book, chunk.entries)
+        haul = self._take(chunk.entries, now, wall_ms)
+        self._links.answer(session, haul, now)
+
+    def _take(self, packed: Iterable[wire.Packed], now: float, wall_ms: int) -> Haul:
+        """Take entries; then those that had come before their time and fit now, until none does."""
+        haul = self._take_some(packed, now, wall_ms)
+        more = bool(haul.taken)
+        while more:
+            fitting = self._links.desk.early.fitting(self._book.journal)
+            hauls = [self._take_some([_packed(entry)], now, wall_ms) for entry in fitting]
+            more = any(later.taken for later in hauls)
+        return haul
+
+    def _take_some(self, packed: Iterable[wire.Packed], now: float, wall_ms: int) -> Haul:
+        haul = take_in(self._book, packed)
         for entry in haul.taken:
             self._keep(_Unsaved(entry))
             self._taking.came(entry, now)
         for entry in haul.proofs:
             self._keep(_Unsaved(entry, new=False))
             log = self._book.journal.logs[entry.log]
+    def carried(self, arrival: Arrival, now: float, wall_ms: int) -> None:
+        """An entry came by datagram, from `Courier.receive`. It is taken as if it had come over a link."""
+        self._hearing.passes(now)
+        if self._unsaved_bytes >= MAX_UNSAVED_BYTES or self._book.member(arrival.device) is None:
+            return
+        carry = arrival.carry
+        haul = self._take([wire.Packed(carry.body, carry.signature)], now, wall_ms)
+        for entry in haul.early:
+            self._links.desk.early.add(arrival.device, entry)
+        for entry in (*haul.taken, *haul.early):
+            self._links.desk.answer(arrival, entry.log, now)
+
             assert log.fork is not None
             self._outputs.append(Forked(log.id, len(log.entries), log.fork))
         for entry in haul.texts:
             self._keep(_Unsaved(entry, new=False))
         if haul.proofs or any(entry.kind == Kind.ROSTER for entry in haul.taken):
             self._roster_changed(now, wall_ms)
-        self._links.answer(session, haul, now)
         if haul.taken:
             self._work(now, wall_ms)
 
@@ -416,3 +454,8 @@ class Peer:
         for text in message.texts:
             if (entry := self._book.set_private(text.id, text.private)) is not None:
                 self._keep(_Unsaved(entry, new=False))
+        return haul
+
+
+def _packed(entry: Entry) -> wire.Packed:
+    return wire.Packed(entry.body, entry.signature)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable
 from typing import Protocol
 
 from protocol.address import Address
+from protocol.courier_shell import SocketName
 from protocol.dialer import Dialer
 from protocol.driving import Finder
 from protocol.identity import Identity, certificate_device
@@ -58,6 +59,7 @@ class Switchboard:
         self._links = LinkTable(identity.device)
         self._dialer = Dialer(self, self._missing, self._doubt, manual=manual, random=random, clock=clock)
         self._welcome: dict[bytes, bytes] = {}
+        self._places: dict[bytes, SocketName] = {}
         self._contexts: Contexts | None = None
         self._tasks: list[asyncio.Task[None]] = []
         self._closing = False
@@ -136,6 +138,10 @@ class Switchboard:
         if self._finder is not None:
             self._finder.refresh()
 
+    def place(self, device: bytes) -> SocketName | None:
+        """Where the other end of a device's last link is, or was."""
+        return self._places.get(device)
+
     def contact(self, state: PeerState) -> Contact:
         """Another station, as the links show it."""
         links = self._links.of(state.device)
@@ -162,6 +168,8 @@ class Switchboard:
             link.abort()
             return
         link.device = device
+        if link.name is not None:
+            self._places[device] = link.name
         surplus = self._links.add(link)
         if link in surplus:
             self._links.remove(link)  # the owner never hears of it

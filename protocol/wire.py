@@ -155,8 +155,17 @@ class Refuse(msgspec.Struct, frozen=True, tag_field="t", tag="refuse"):
     why: Annotated[str, msgspec.Meta(max_length=32)]
 
 
-Message: TypeAlias = Hello | Vector | Chunk | Want | Lack | Texts | Ping | Pong | Refuse
-_TYPES: Final = (Hello, Vector, Chunk, Want, Lack, Texts, Ping, Pong, Refuse)
+class Keys(msgspec.Struct, frozen=True, tag_field="t", tag="keys"):
+    """Keys for datagrams, see `courier_seal`. `port`: where the sender takes them, by UDP; 0: nowhere."""
+
+    port: Annotated[int, msgspec.Meta(ge=0, le=65535)]
+    share: Annotated[bytes, msgspec.Meta(min_length=32, max_length=32)]
+    opens: Annotated[bytes, msgspec.Meta(min_length=8, max_length=8)] | None
+    seals: bool
+
+
+Message: TypeAlias = Hello | Vector | Chunk | Want | Lack | Texts | Ping | Pong | Refuse | Keys
+_TYPES: Final = (Hello, Vector, Chunk, Want, Lack, Texts, Ping, Pong, Refuse, Keys)
 _NAMES: Final = frozenset(str(kind.__struct_config__.tag) for kind in _TYPES)
 
 

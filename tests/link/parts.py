@@ -106,6 +106,12 @@ class StandIn:
     def members(self) -> tuple[bytes, ...]:
         return tuple(self.welcome.values())
 
+    def start_courier(self, port: int, random_bytes: Callable[[int], bytes]) -> None:
+        return None
+
+    def carried(self, arrival: object, now: float, wall_ms: int) -> None:
+        raise AssertionError("the stand-in takes no datagrams")
+
     def author(
         self, kind: str, payload: Payload, now: float, wall_ms: int, private: bytes | None = None
     ) -> Entry:

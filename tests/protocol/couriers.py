@@ -1,4 +1,4 @@
-"""Couriers joined by a lossy air of the test's own, in virtual time; an entry is bytes with a place in a log."""
+"""Couriers joined by a lossy air of the test's own, in virtual time; entries are bytes with a place."""
 
 from __future__ import annotations
 
