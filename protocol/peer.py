@@ -320,6 +320,7 @@ class Peer:
     def _roster_changed(self, now: float, wall_ms: int) -> None:
         self._settle_log(wall_ms)
         self._links.part_from_revoked(now)
+        self._links.desk.roster_changed()
 
     # -- commits ----------------------------------------------------------------------------------------
 
@@ -328,7 +329,6 @@ class Peer:
         if self._unsaved and self._saving is None:
             self._saving, self._unsaved, self._unsaved_bytes = self._unsaved, [], 0
             self._batch += 1
-        self._links.desk.roster_changed()
             self._outputs.append(Commit(self._batch, tuple(unsaved.entry.row for unsaved in self._saving)))
         outputs = self._outputs[:]
         self._outputs.clear()
@@ -349,6 +349,7 @@ class Peer:
             if unsaved.entry.id in self._book.journal:
                 self._book.journal.saved(unsaved.entry)
         self._tell_saved(saved)
+        self._links.desk.saved((one.entry for one in saved if one.own), self._urgent, now)
         self._links.push(now)
         self._links.send_vectors(now)
 
@@ -357,12 +358,15 @@ class Peer:
         for (new, own), group in groupby(here, key=lambda unsaved: (unsaved.new, unsaved.own)):
             entries = tuple(unsaved.entry for unsaved in group)
             if new:
-        self._links.desk.saved((one.entry for one in saved if one.own), self._urgent, now)
                 self._outputs.append(Arrived(entries, own))
             else:
                 self._outputs.extend(PrivateCame(entry) for entry in entries)
 
     # -- links and time ---------------------------------------------------------------------------------
+
+    def start_courier(self, port: int, random_bytes: RandomBytes) -> Courier:
+        """Send small new entries by datagram, too, and take them at this port. Drive it beside this peer."""
+        return self._links.desk.start(port, random_bytes)
 
     def link_up(self, link: int, device: bytes, now: float, wall_ms: int) -> None:
         """A link whose other end has proved to be `device`. A second link to one device is fine."""
@@ -371,10 +375,6 @@ class Peer:
 
     def link_down(self, link: int, now: float) -> None:
         self._links.down(link)
-
-    def start_courier(self, port: int, random_bytes: RandomBytes) -> Courier:
-        """Send small new entries by datagram, too, and take them at this port. Drive it beside this peer."""
-        return self._links.desk.start(port, random_bytes)
 
     def next_tick(self) -> float | None:
         """When `tick` is due, in the seconds of `now`; None when nothing waits for time."""
@@ -407,6 +407,18 @@ class Peer:
             return self._batch + 1
         return self._batch if self._saving is not None else 0
 
+    def carried(self, arrival: Arrival, now: float, wall_ms: int) -> None:
+        """An entry came by datagram, from `Courier.receive`. It is taken as if it had come over a link."""
+        self._hearing.passes(now)
+        if self._unsaved_bytes >= MAX_UNSAVED_BYTES or self._book.member(arrival.device) is None:
+            return
+        carry = arrival.carry
+        haul = self._take([wire.Packed(carry.body, carry.signature)], now, wall_ms)
+        for entry in haul.early:
+            self._links.desk.early.add(arrival.device, entry)
+        for entry in (*haul.taken, *haul.early):
+            self._links.desk.answer(arrival, entry.log, now)
+
     def _take_chunk(self, session: Session, chunk: wire.Chunk, now: float, wall_ms: int) -> None:
         haul = self._take(chunk.entries, now, wall_ms)
         self._links.answer(session, haul, now)
@@ -429,18 +441,6 @@ class Peer:
         for entry in haul.proofs:
             self._keep(_Unsaved(entry, new=False))
             log = self._book.journal.logs[entry.log]
-    def carried(self, arrival: Arrival, now: float, wall_ms: int) -> None:
-        """An entry came by datagram, from `Courier.receive`. It is taken as if it had come over a link."""
-        self._hearing.passes(now)
-        if self._unsaved_bytes >= MAX_UNSAVED_BYTES or self._book.member(arrival.device) is None:
-            return
-        carry = arrival.carry
-        haul = self._take([wire.Packed(carry.body, carry.signature)], now, wall_ms)
-        for entry in haul.early:
-            self._links.desk.early.add(arrival.device, entry)
-        for entry in (*haul.taken, *haul.early):
-            self._links.desk.answer(arrival, entry.log, now)
-
             assert log.fork is not None
             self._outputs.append(Forked(log.id, len(log.entries), log.fork))
         for entry in haul.texts:
@@ -449,12 +449,12 @@ class Peer:
             self._roster_changed(now, wall_ms)
         if haul.taken:
             self._work(now, wall_ms)
+        return haul
 
     def _take_texts(self, message: wire.Texts) -> None:
         for text in message.texts:
             if (entry := self._book.set_private(text.id, text.private)) is not None:
                 self._keep(_Unsaved(entry, new=False))
-        return haul
 
 
 def _packed(entry: Entry) -> wire.Packed:
