@@ -26,6 +26,7 @@ class Me(Struct, frozen=True):
     """The station that acts: its post, whether it writes, who else is there, and how the court stands for it.
 
     `filled`: posts that somebody holds; `unheard`: posts among table and R2 that cannot be heard now.
+    `sealed`: the record is locked; `stands`: its last line is safe on enough devices (asked at the end only).
     """
 
     post: str
@@ -37,6 +38,8 @@ class Me(Struct, frozen=True):
     epoch: bytes = b""
     unheard: tuple[str, ...] = ()
     aside: tuple[Aside, ...] = ()
+    sealed: bool = False
+    stands: bool = False
 
 
 def no(code: str, sentence: str) -> Refused:

@@ -7,7 +7,7 @@ that reaches behind the last rally is always asked for: another official agrees 
 
 from __future__ import annotations
 
-from crewlink import erasing, notice_acts, older
+from crewlink import erasing, notice_acts, older, signing
 from crewlink.acting import Me, no
 from crewlink.clocks import STARTED_BY_POSTS, WARN_S
 from crewlink.court import Court
@@ -26,6 +26,8 @@ AnyCommand = Command | say.CrewCommand
 
 def act(court: Court, me: Me, command: AnyCommand) -> Outcome:
     """What becomes of a command at this station now."""
+    if me.sealed and (refused := signing.locked(command)) is not None:
+        return refused
     if isinstance(command, say.CrewCommand):
         return _speak(court, me, command)
     command = older.named(court, command)
@@ -72,11 +74,15 @@ def _speak(court: Court, me: Me, command: say.CrewCommand) -> Outcome:
 
 
 def _plain(
-    court: Court, me: Me, command: say.Ready | say.Consent | say.TickDuty | say.ExpectPost | say.RunClock
+    court: Court,
+    me: Me,
+    command: say.Ready | say.Sign | say.Consent | say.TickDuty | say.ExpectPost | say.RunClock,
 ) -> Outcome:
     match command:
         case say.Ready():
             return _free(me, "ready", {})
+        case say.Sign():
+            return signing.sign(court, me, command)
         case say.Consent():
             return _consent(me, command)
         case say.TickDuty():

@@ -12,11 +12,21 @@ from typing import cast
 import msgspec
 from msgspec import Struct, structs
 
+from crewlink.crew.permissions import ACTS
 from crewlink.crew.posts import CREW
+from crewlink.crew.signed import SIGN_OFF
+from crewlink.match.beginning import SetupError, begin
 from crewlink.match.setup import MatchSetup
-from protocol.roster import FoundingCharter, Member
+from crewlink.rules.format import FormatError
+from crewlink.rules.loading import ProfileError
+from protocol.roster import CREW_POSTS, FoundingCharter, Member, Post, Right
 
 FOLD_VERSION = 1
+POSTS = tuple(
+    Post(post.label, post.rights | {Right.SIGN_OFF} if post.label in ACTS[SIGN_OFF] else post.rights)
+    for post in CREW_POSTS
+)
+"""The posts of a match: R2 and the table may enter the signature that R1 gives by a sign."""
 
 
 class Settings(Struct, frozen=True, omit_defaults=True):
@@ -73,7 +83,7 @@ class Names(Struct, frozen=True, omit_defaults=True):
         """Read what `to_text` wrote; None when it is something else."""
         try:
             return msgspec.json.decode(text, type=cls)
-        except msgspec.DecodeError:
+        except (ValueError, RecursionError):
             return None
 
 
@@ -99,19 +109,24 @@ def to_map(charter: Charter) -> dict[str, object]:
 
 
 def from_map(fields: object, fold: int) -> Charter:
-    """Read an opening entry's charter. Errors: CharterError (newer fold version, damaged)."""
+    """Read an opening entry's charter. Errors: CharterError (newer, damaged, not to be played)."""
     if fold > FOLD_VERSION:
         raise CharterError(f"This match was opened by a newer crewlink (fold {fold}). Update this device.")
     try:
-        return msgspec.convert(fields, Charter, builtin_types=(bytes,))
+        charter = msgspec.convert(fields, Charter, builtin_types=(bytes,))
     except msgspec.ValidationError as error:
         raise CharterError(
             f"The opening of this match cannot be read ({error}). Open the match again."
         ) from error
+    try:
+        begin(charter.setup)
+    except (SetupError, ProfileError, FormatError) as error:
+        raise CharterError(f"This match cannot be played ({error}). Open the match again.") from error
+    return charter
 
 
 def founding(members: Iterable[Member], opened: Charter) -> FoundingCharter:
     """What the opener founds a match with; the crew of the court votes, not the site."""
     crew = set(map(str, CREW))
     voters = tuple(member.device for member in members if member.post in crew)
-    return FoundingCharter(voters, to_map(opened), FOLD_VERSION)
+    return FoundingCharter(voters, to_map(opened), FOLD_VERSION, POSTS)

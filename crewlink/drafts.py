@@ -12,7 +12,9 @@ from crewlink.match.ruling import Ruling
 
 
 class Draft(Struct, frozen=True):
-    """An entry to be: its kind on the wire ("record" or "free"), act and fields; `text` travels beside it."""
+    """An entry to be: its kind on the wire ("record", "free", or "roster" to lock the record), act and
+    fields; `text` travels beside it.
+    """
 
     kind: str
     act: str
@@ -52,6 +54,11 @@ Outcome = Accepted | Requested | Refused | Failed
 def record(fact: Fact, because: bytes | None = None) -> Draft:
     """A draft that writes a fact into the record; `because` names the request or notice behind it."""
     return Draft("record", "write", {"fact": list(facts.to_wire(fact)), "because": because})
+
+
+def lock(sign_off: bytes) -> Draft:
+    """A draft that ends the record as R1 signed it."""
+    return Draft("roster", "seal", {"sign_off": sign_off})
 
 
 def free(act: str, **fields: object) -> Draft:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from crewlink import older
+from crewlink import older, signing
 from crewlink.acting import Aside, Me, notice_id
 from crewlink.clocks import recorded_lines
 from crewlink.court import Court, Line
@@ -24,7 +24,7 @@ from crewlink.crew.notice import Notice
 from crewlink.crew.posts import CREW, Post, rank
 from crewlink.crew.proposals import Suggested, suggestions
 from crewlink.crew.reduction import Request
-from crewlink.drafts import Draft, free, record
+from crewlink.drafts import Draft, free, lock, record
 from crewlink.lateness import late
 from crewlink.match import commands, facts
 from crewlink.match.commands import BeginSet, UnknownCommand
@@ -53,6 +53,7 @@ def debts(court: Court, me: Me, moment: Moment, epochs: frozenset[bytes]) -> Ite
         yield from _asked(court, me, moment, epochs)
         yield from _dealt_with(court, me)
         yield from _again(court, me)
+        yield from _locked(court, me)
         yield from _clocks_told(court, moment)
     if me.post in CREW:
         yield from _announced(court, me, moment)
@@ -237,6 +238,13 @@ def _again(court: Court, me: Me) -> Iterator[Debt]:
             continue
         drafts = [record(facts.from_wire(line.fact), line.id) for line in missing_lines(court, branch)]
         yield Debt(("again", id_), (*drafts, free("close", notice=id_, reason=f"entered again for {post}")))
+
+
+def _locked(court: Court, me: Me) -> Iterator[Debt]:
+    """A record that everybody has signed is locked by the one who writes; anew under another epoch."""
+    signed = signing.to_lock(court, me)
+    if signed is not None:
+        yield Debt(("lock", signed, me.epoch), (lock(signed),))
 
 
 def _clocks_told(court: Court, moment: Moment) -> Iterator[Debt]:

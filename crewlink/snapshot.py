@@ -257,6 +257,30 @@ class DutyView(Struct, frozen=True):
     fault: str = ""
 
 
+class SignView(Struct, frozen=True):
+    """One signature under the finished record, in the order of the rule book.
+
+    `signer`: "scorer", "captain_a", "coach_b", "R2" and so on. `state`: "signed", "due" (whose turn it is),
+    "waits", "again" (signed before a change of the record), "left_out" (nobody of this crew). `by`: who
+    entered it, where the signer did not. `can`: this post can enter it now; `own`: it is this post's own.
+    """
+
+    signer: str
+    word: str
+    state: str
+    by: str = ""
+    can: bool = False
+    own: bool = False
+
+
+class AuditView(Struct, frozen=True):
+    """Something that the check of the finished record found; `entry`: the line of the history it is about."""
+
+    code: str
+    sentence: str
+    entry: str = ""
+
+
 class Defect(Struct, frozen=True):
     """A fault of a line-up sheet: the box it is in ("I" to "VI", "libero", "captain", "signature")."""
 
@@ -298,7 +322,9 @@ class Snapshot(Struct, frozen=True):
     "", of `standing_team` ("A", "B" or "AB"). `past`: notices that have ended, newest first; for the
     supervisor only. `clocks`: all that run, `clock` first. `flood`: more than ten notices in ten minutes came
     here; then NOTEs are left out of `notices` and counted in `folded`. `lost`: why this device has no job any
-    more. `expected`: by post that is not here, where it still works.
+    more. `expected`: by post that is not here, where it still works. `signing`: once the match is over, who
+    has signed; `sign_wait`: why nobody can sign yet, or what it waits for when all have; `audit`: what the
+    check of the record found.
     """
 
     taken: float
@@ -349,6 +375,9 @@ class Snapshot(Struct, frozen=True):
     folded: int = 0
     lost: str = ""
     expected: tuple[tuple[str, str], ...] = ()
+    signing: tuple[SignView, ...] = ()
+    sign_wait: str = ""
+    audit: tuple[AuditView, ...] = ()
 
 
 class CourtTile(Struct, frozen=True):

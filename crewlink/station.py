@@ -334,13 +334,17 @@ class Station:
     def _me(self, moment: Moment, peers: Peers) -> Me:
         court = self.court
         assert court is not None
+        standing = self.peer.standing()
+        safe = self.peer.stands(standing.head) if court.match.finished and not standing.sealed else None
         return Me(
             post=self.post,
             writes=self.peer.may_write(),
-            head=self.peer.standing().head,
+            head=standing.head,
             filled=self.filled(),
             in_play=self.in_play(),
-            epoch=self.peer.standing().epoch,
+            epoch=standing.epoch,
+            sealed=standing.sealed,
+            stands=safe is not None and safe.yes,
             unheard=unheard(self.peer, peers),
             aside=branches_aside(self.peer, court),
             states={id_: life.state(notice, moment) for id_, notice in court.crew.notices.items()},
@@ -375,7 +379,16 @@ class Station:
         self.last_refusal = (self.now, Refused(Ruling("failed", Severity.REFUSE, sentence)))
         return Answer("failed", sentence)
 
+    def _lock(self, sign_off: object) -> Entry | None:
+        """End the record; None while the link can't: it is tried anew when the pen or its safety changes."""
+        try:
+            return self.peer.seal(sign_off if isinstance(sign_off, bytes) else b"", self.now, self.wall_ms)
+        except WriteError:
+            return None
+
     def _author(self, draft: Draft) -> Entry | None:
+        if draft.kind == Kind.ROSTER:
+            return self._lock(draft.fields["sign_off"])
         fields, private = dict(draft.fields), None
         if draft.text:
             hashed, private = private_text(draft.text, self._salt())

@@ -286,10 +286,18 @@ class Peer:
         """Let the record go on from this head, written by this device. Errors: NoRight, NotReady."""
         self._keep_own(self._taking.choose(head, device, wall_ms))
 
-    def seal(self, sign_off: bytes, now: float, wall_ms: int) -> None:
-        """End the record as signed off. Errors: NotHolder, NotReady."""
+    def seal(self, sign_off: bytes, now: float, wall_ms: int) -> Entry:
+        """End the record as signed off. Errors: NotHolder, NotReady.
+
+        After a restart this run takes up the pen first; the seal must wait until the others confirm it.
+        """
+        if self._book.held_by_earlier_run():
+            self._open_again(wall_ms)
         stands = self.stands(self.standing().head)
-        self._keep_own([self._book.seal(sign_off, wall_ms, stands=stands is not None and stands.yes)])
+        firm = self.standing().firm
+        entry = self._book.seal(sign_off, wall_ms, stands=firm and stands is not None and stands.yes)
+        self._keep_own([entry])
+        return entry
 
     def revoke(self, device: bytes, now: float, wall_ms: int) -> None:
         """Take a device out of the match; what is held of its logs now still counts. Errors: NoRight."""

@@ -118,6 +118,14 @@ class TickDuty(Struct, frozen=True, omit_defaults=True, tag="tick"):
     on_behalf: str = ""
 
 
+class Sign(Struct, frozen=True, omit_defaults=True, tag="sign"):
+    """Sign the finished record: the signature whose turn it is, or that of `signer` ("captain_a", "R2"; names
+    of the profile). A post enters its own, a captain's or coach's mark, or a sign that it saw.
+    """
+
+    signer: str = ""
+
+
 class ExpectPost(Struct, frozen=True, omit_defaults=True, tag="expect_post"):
     """`post` is still at work elsewhere (`where`: "court 3"): late, but known; empty: no longer."""
 
@@ -159,6 +167,7 @@ CrewCommand = (
     | Ready
     | Consent
     | TickDuty
+    | Sign
     | ExpectPost
     | RunClock
     | EraseWords

@@ -13,7 +13,9 @@ from typing import get_args
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.notice import Act
 from crewlink.crew.posts import CREW, Post
+from crewlink.crew.signed import POST_OF, SIGN_OFF, SIGNED, signed_from
 from crewlink.match import commands
+from crewlink.rules.profile import Signer
 
 _ALL = frozenset(map(str, Post))
 _COURT = frozenset(map(str, CREW))
@@ -36,6 +38,8 @@ ACTS: Mapping[str, frozenset[str]] = {
     "tick": _COURT,
     "clock": _COURT,
     "again": _COURT,
+    "signed": _COURT,
+    "sign_off": _OFFICIALS,
 }
 """Free acts by the name that an entry bears."""
 
@@ -82,7 +86,18 @@ def may_act(act: Act) -> bool:
         return kind is None or kind.by_program or kind.may_raise(behalf or act.post)
     if act.name == "request":
         return _may_ask(act)
+    if act.name in (SIGNED, SIGN_OFF):
+        return _may_sign(act)
     return True
+
+
+def _may_sign(act: Act) -> bool:
+    """A post of the crew signs itself, or gave a sign that is kept as such."""
+    signed = signed_from(act)
+    if signed is None:
+        return True  # of a newer program: counted as unknown
+    post = POST_OF.get(Signer(signed.signer))
+    return post is None or (act.text("on_behalf") or act.post) == post
 
 
 def _may_ask(act: Act) -> bool:

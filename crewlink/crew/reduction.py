@@ -15,6 +15,7 @@ from crewlink.crew import notice as n
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.notice import Act, End, EndKind, Mark, Notice
 from crewlink.crew.permissions import may_act
+from crewlink.crew.signed import SIGN_OFF, SIGNED, Signed, signed_from
 
 
 class Request(Struct, frozen=True):
@@ -113,6 +114,7 @@ class Crew(Struct, frozen=True):
     clocks: tuple[ClockAct, ...] = ()
     expected: tuple[Expected, ...] = ()
     again: dict[bytes, str] = {}
+    signed: tuple[Signed, ...] = ()
     erased: tuple[Erase, ...] = ()
     ignored: tuple[bytes, ...] = ()
     unknown: tuple[bytes, ...] = ()
@@ -282,6 +284,13 @@ def _erase(crew: Crew, act: Act) -> Crew:
     return structs.replace(crew, erased=tuple(sorted({*crew.erased, made})))
 
 
+def _signed(crew: Crew, act: Act) -> Crew:
+    made = signed_from(act)
+    if made is None:
+        return structs.replace(crew, unknown=tuple(sorted((*crew.unknown, act.id))))
+    return structs.replace(crew, signed=tuple(sorted({*crew.signed, made})))
+
+
 _STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
     "raise": _raise,
     "shown": _shown,
@@ -298,5 +307,7 @@ _STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
     "clock": _clock,
     "expected": _expected,
     "again": _again,
+    SIGNED: _signed,
+    SIGN_OFF: _signed,
     "erase": _erase,
 }

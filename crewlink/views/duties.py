@@ -11,9 +11,11 @@ from crewlink.crew.kinds import rule_value
 from crewlink.crew.life import Moment
 from crewlink.crew.posts import Post, word
 from crewlink.crew.reduction import Tick
+from crewlink.crew.signed import POST_OF, SIGNED
 from crewlink.match.teams import Team
 from crewlink.match.terms import Phase
 from crewlink.positions import AGAIN, changed_courts, checked_since, ticks_here
+from crewlink.signing import AUDIT, findings, places
 from crewlink.snapshot import ClockView, DutyView
 from crewlink.views.ready import interruption
 
@@ -75,7 +77,7 @@ def _views(
                 state = "not_needed"
             elif tick is not None and tick.fault:
                 state = "wrong"
-            elif done or _written(court, duty, team) or _checked(court, code, post):
+            elif done or _written(court, duty, team) or _checked(court, me, code, post):
                 state = "done"
             else:
                 state = "late" if left is not None and left < 0 else "open"
@@ -133,8 +135,14 @@ def _written(court: Court, duty: Duty, team: str) -> bool:
     return False
 
 
-def _checked(court: Court, code: str, post: str) -> bool:
-    """Whether a post has checked the positions: it began the set, or ticked after the change of courts."""
+def _checked(court: Court, me: Me, code: str, post: str) -> bool:
+    """Whether what a post did shows that a duty is done: it began the set, looked again after the change of
+    courts, signed; with nothing found there is nothing to look at.
+    """
+    if code == SIGNED:
+        return any(p.signed is not None and POST_OF.get(p.signer) == post for p in places(court, me.filled))
+    if code == AUDIT:
+        return not findings(court.chain)
     if code == AGAIN:
         changed = changed_courts(court)
         return changed is not None and checked_since(court, post, changed)

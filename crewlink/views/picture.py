@@ -49,8 +49,10 @@ from crewlink.views.notices import (
 )
 from crewlink.views.outcome import decided
 from crewlink.views.ready import ready_view
+from crewlink.views.signing import audit_views, sign_views, sign_wait
 from crewlink.views.teams import next_points, team_view
 
+SEALED = ("sealed", "Finished and locked")
 HISTORY_LINES = 40
 PAST_NOTICES = 8
 _WORDS = {
@@ -87,7 +89,7 @@ def picture(
     words it may read, by entry.
     """
     match = court.match
-    phase, phase_word = _phase(match, me.in_play)
+    phase, phase_word = SEALED if me.sealed else _phase(match, me.in_play)
     proposals = (*_proposals(court, me), *_older(court, me))
     open_here = _notices(court, me, moment, shown_at, ended_at, texts)
     flood = flooded(_raised_here(court, me, moment), moment.now)
@@ -146,6 +148,9 @@ def picture(
         folded=len(open_here) - len(shown),
         lost=lost,
         expected=_expected(court, me),
+        signing=sign_views(court, me),
+        sign_wait=sign_wait(court, me),
+        audit=audit_views(court),
     )
 
 

@@ -103,7 +103,7 @@ class Hall:
         chosen = set(map(str, voters))
         devices = tuple(member.device for member in members if member.post in chosen)
         opened = charter.to_map(Charter(setup, settings))
-        self.founding = FoundingCharter(devices, opened, charter.FOLD_VERSION)
+        self.founding = FoundingCharter(devices, opened, charter.FOLD_VERSION, charter.POSTS)
         self._number = itertools.count()
         self._frames: list[tuple[float, int, Box, int, bytes]] = []
         self._last: dict[tuple[Post, int], float] = {}

@@ -27,7 +27,7 @@ R1_DECIDES = {
     "sanction", "misconduct", "adjust", "overrule", "decide_protest", "default", "incomplete", "restart_set",
     "choose",
 }  # fmt: skip
-CREW_ALONE = {"request", "refusal", "consent", "ready", "tick", "clock", "again"}
+CREW_ALONE = {"request", "refusal", "consent", "ready", "tick", "clock", "again", "signed", "sign_off"}
 TEAM = {"type": "point", "team": "A"}
 EXAMPLES: dict[str, dict[str, Any]] = {}
 
@@ -36,6 +36,8 @@ def allowed(post: str, name: str) -> bool:
     """The table once more, said in other words: what product and rules give each post."""
     if name in command_names():
         return post != "site" and (post != "assistant" or name not in R1_DECIDES)
+    if name == "sign_off" and post == "assistant":
+        return False
     return post != "site" or name not in CREW_ALONE
 
 
@@ -43,7 +45,7 @@ def test_the_table_is_what_each_post_is_for_post_by_command() -> None:
     found = {(post, name): may(post, name) for post in POSTS for name in (*ACTS, *COMMANDS)}
     wanted = {(post, name): allowed(post, name) for post in POSTS for name in (*ACTS, *COMMANDS)}
     assert found == wanted
-    assert len(found) == 5 * (16 + len(command_names()))
+    assert len(found) == 5 * (18 + len(command_names()))
 
 
 def test_the_table_names_every_command_of_the_match_and_none_else() -> None:
@@ -72,7 +74,10 @@ def test_the_fold_takes_a_request_only_from_a_post_that_may(post: str, name: str
 @pytest.mark.parametrize("post", POSTS)
 @pytest.mark.parametrize("name", sorted(ACTS))
 def test_the_fold_takes_an_act_only_from_a_post_that_may(post: str, name: str) -> None:
-    crew = reduce_all([free(post, name, {"kind": "conduct", "notice": b"n", "proposal": b"p"})])
+    fields: dict[str, object] = {"kind": "conduct", "notice": b"n", "proposal": b"p"}
+    if name == "sign_off":  # R1's, by himself or by a sign
+        fields["on_behalf"] = "R1"
+    crew = reduce_all([free(post, name, fields)])
     assert (crew.ignored == ()) is may(post, name)
 
 
@@ -180,3 +185,28 @@ def test_a_scorer_is_replaced_in_mid_match() -> None:
     assert "This device is Table now, no longer Assistant." in look.findings
     assert hall.do(Post.ASSISTANT, Point(Team.B)).done
     assert hall.court(Post.R2).lines[-1].post == "scorer"
+
+
+@pytest.mark.parametrize(
+    ("post", "name", "fields", "counts"),
+    [
+        ("R2", "signed", {"signer": "R2"}, True),
+        ("scorer", "signed", {"signer": "R2"}, False),
+        ("scorer", "signed", {"signer": "R2", "on_behalf": "R2"}, True),
+        ("R1", "signed", {"signer": "R2", "on_behalf": "R2"}, False),
+        ("scorer", "signed", {"signer": "captain_a"}, True),
+        ("site", "signed", {"signer": "captain_a"}, False),
+        ("scorer", "signed", {"signer": "R1", "on_behalf": "R1"}, False),
+        ("scorer", "signed", {"signer": "the crowd"}, False),
+        ("R1", "sign_off", {"number": 1}, True),
+        ("R2", "sign_off", {"number": 1}, False),
+        ("R2", "sign_off", {"number": 1, "on_behalf": "R1"}, True),
+        ("assistant", "sign_off", {"number": 1, "on_behalf": "R1"}, False),
+    ],
+)
+def test_a_signature_is_the_signers_own_or_kept_as_a_sign(
+    post: str, name: str, fields: dict[str, object], counts: bool
+) -> None:
+    crew = reduce_all([free(post, name, fields)])
+    assert bool(crew.signed) is counts
+    assert all(one.by == post for one in crew.signed)
