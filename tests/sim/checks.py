@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from protocol import acts
 from protocol.branch import Node, Step
-from protocol.entry import Entry, readers_of
+from protocol.entry import Entry, Kind, decoded, readers_of
 from protocol.journal import Journal
 from protocol.membership import fold_roster
 from protocol.output import Arrived, Drop, DropReason
 from protocol.peer import Peer
 from protocol.pen import Pen, Standing
 from tests.sim.broken import Broken
+from tests.sim.counting import count_states
+from tests.sim.said import what_stands_stays
 from tests.sim.station import Station, rng_of
 
 if TYPE_CHECKING:
@@ -20,15 +22,7 @@ if TYPE_CHECKING:
 
 HEAL_LIMIT = 5.0
 CONFIRM_LIMIT = 15.0
-
-
-@dataclass
-class Ledger:
-    """What stations have said, to be held against what is there in the end."""
-
-    saved: dict[bytes, tuple[bytes, bytes]] = field(default_factory=dict)  # id -> device, log
-    stood: dict[bytes, int] = field(default_factory=dict)  # record entries said to stand, and who said so
-    looked: dict[int, tuple[Peer, int, int]] = field(default_factory=dict)
+FOLD_EVERY = 4  # so often what a station believed before it wrote is folded from nothing as well
 
 
 def saved_is_on_disk(station: Station, output: Arrived) -> None:
@@ -39,9 +33,11 @@ def saved_is_on_disk(station: Station, output: Arrived) -> None:
             raise Broken("saved-survives", f"station {station.number} said 'saved' of {entry.id.hex()[:8]}")
 
 
-def written(world: World, station: Station, peer: Peer, entry: Entry) -> None:
+def written(world: World, station: Station, peer: Peer, entry: Entry, before: Standing) -> None:
     """no-writing-without-pen: the fold of what the station held before it wrote names the log it wrote in."""
-    before = fold_of(peer.journal, without=entry.id)
+    world.folds += 1
+    if world.folds % FOLD_EVERY == 0:
+        before = fold_of(peer.journal, without=entry.id)
     if before.holder_log != entry.log or before.sealed:
         raise Broken("no-writing-without-pen", f"station {station.number} wrote {entry.id.hex()[:8]}")
     if entry.anchor != before.head:
@@ -82,24 +78,6 @@ def texts_owed(world: World, peers: list[Peer], peer: Peer) -> list[Entry]:
     ]
 
 
-def what_it_says(world: World, station: Station) -> None:
-    """Note each record entry that a station says stands, and watch its size."""
-    peer = station.peer
-    if peer is None:
-        return
-    chain = peer.standing().chain
-    known, rankings, done = world.ledger.looked.get(station.number, (peer, -1, 0))
-    if known is not peer or rankings != peer.rankings:
-        done = 0
-    while done < len(chain):
-        stands = peer.stands(chain[done].id)
-        if stands is None or not stands.yes:
-            break
-        world.ledger.stood.setdefault(chain[done].id, station.number)
-        done += 1
-    world.ledger.looked[station.number] = (peer, peer.rankings, done)
-
-
 def at_the_end(world: World) -> None:
     """Everything that must hold once all is connected and quiet."""
     if world.healed_after > HEAL_LIMIT:
@@ -119,24 +97,9 @@ def at_the_end(world: World) -> None:
             strangers_change_nothing(world, station, peer)
             forks_are_proven(world, station, peer)
             cuts_hold(world, station, peer)
-        what_stands_stays(world, live)
-
-
-def count_states(world: World, peer: Peer) -> None:
-    """How often the rare states came about; a series in which one never does has not tested it."""
-    standing = peer.standing()
-    world.counts["record entries counted"] += len(standing.chain)
-    world.counts["record entries set aside"] += len(standing.set_aside)
-    world.counts["record entries said to stand"] += len(world.ledger.stood)
-    world.counts["record sealed"] += standing.sealed
-    for epoch in peer.epochs()[1:]:
-        world.counts[f"opened: {epoch.step.name.lower()}"] += 1
-        on_record = epoch in standing.epochs
-        if not on_record:
-            world.counts[f"opened and lost: {epoch.step.name.lower()}"] += 1
-    for epoch in standing.epochs[1:]:
-        later = [other for other in peer.epochs() if other.left == epoch.left and other is not epoch]
-        world.counts["two openings left one epoch"] += bool(later)
+        what_stands_stays(world, live[0][1])
+        clones_are_proven(world, live)
+        revocations_hold(live[0][1])
 
 
 def certificate_owed(world: World, peers: list[Peer], peer: Peer) -> bool:
@@ -148,23 +111,9 @@ def certificate_owed(world: World, peers: list[Peer], peer: Peer) -> bool:
     return len(here & set(standing.voters)) >= standing.majority
 
 
-def what_stands_stays(world: World, live: list[tuple[Station, Peer]]) -> None:
-    """An entry said to stand is set aside only by a choice, a clone, a restored disk or a revocation."""
-    excused = world.counts["choice"] or world.restored or world.malicious or world.counts["revocation"]
-    counted = {entry.id for entry in live[0][1].standing().chain}
-    journal = live[0][1].journal
-    for entry_id, who in world.ledger.stood.items():
-        if entry_id not in counted and (entry_id in journal or not excused):
-            if not excused:
-                raise Broken(
-                    "what-stands-stays", f"{entry_id.hex()[:8]}, said by station {who}, is set aside"
-                )
-            world.count("stood, and set aside with an excuse")
-
-
 def one_certified_child(world: World, peer: Peer) -> None:
     """No two openings are certified by one round of one epoch."""
-    if world.restored or world.malicious:
+    if world.restored or world.malicious or world.cloned:
         return
     seen: dict[tuple[bytes | None, int], bytes] = {}
     for epoch in peer.epochs():
@@ -190,7 +139,38 @@ def forks_are_proven(world: World, station: Station, peer: Peer) -> None:
             first, second = log.fork
             if log.id not in world.forked or first.seq != second.seq or first.id == second.id:
                 raise Broken("forks-are-proven", f"station {station.number} holds a false proof")
-            world.count("fork held as proof")
+            if log.id not in station.proofs:
+                raise Broken("forks-are-proven", f"station {station.number} never told of a fork")
+
+
+def clones_are_proven(world: World, live: list[tuple[Station, Peer]]) -> None:
+    """Where live stations have saved two entries at one place of a log, all of them hold that for proven."""
+    saved: dict[tuple[bytes, int], set[bytes]] = {}
+    logs = set(live[0][1].journal.logs)
+    for station, _ in live:
+        for row in station.disk.rows.values():
+            signed = world.places.get(row.id)
+            if signed is not None and signed[0] in world.forked & logs:
+                saved.setdefault(signed, set()).add(row.id)
+    for (log, seq), ids in saved.items():
+        for station, peer in live if len(ids) > 1 else ():
+            fork = peer.journal.logs[log].fork
+            if fork is None or fork[0].seq > seq:
+                raise Broken("forks-are-proven", f"station {station.number} does not know of a fork")
+
+
+def revocations_hold(peer: Peer) -> None:
+    """Whom a station has taken out that nobody took out itself does not belong, unless admitted again."""
+    revoked = [
+        (peer.journal.device_of(entry.log), revoke)
+        for entry in peer.journal.in_order()
+        if entry.kind == Kind.ROSTER and (revoke := decoded(entry.fields, acts.Revoke))
+        if entry.act == acts.REVOKE
+    ]
+    out = {revoke.device for _, revoke in revoked}
+    for author, revoke in revoked:
+        if author not in out and revoke.device in peer.roster.members:
+            raise Broken("cuts-hold", "one who was taken out still belongs")
 
 
 def cuts_hold(world: World, station: Station, peer: Peer) -> None:
@@ -263,7 +243,9 @@ def saved_survives(world: World, station: Station, peer: Peer, live: list[tuple[
     for entry_id, (author, log) in world.ledger.saved.items():
         if entry_id in peer.journal or log in world.forked or author not in devices:
             continue
-        if devices[author] not in world.restored:
+        if devices[author] in world.cloned:
+            world.count("saved at a clone that was switched off before it had sent it")
+        elif devices[author] not in world.restored:
             raise Broken("saved-survives", f"{entry_id.hex()[:8]} is not at station {station.number}")
 
 

@@ -30,18 +30,24 @@ def nothing_unsaved_is_sent(station: Station, frame: bytes) -> None:
                 raise Broken("saved-survives", f"station {station.number} gave a receipt before saving")
 
 
-def no_vote_while_heard(station: Station) -> None:
-    """A voter does not vote the pen away from somebody whom it hears."""
+def what_was_written(station: Station) -> None:
+    """Every entry that a station signs is noted by its place. A vote is not for one whose rival is heard."""
     peer = station.peer
     if peer is None or peer.log is None:
         return
-    entries = peer.journal.logs[peer.log].entries
-    for entry in entries[station.votes_seen :]:
-        vote = decoded(entry.fields, acts.Vote) if entry.act == acts.VOTE else None
-        take = peer.journal.get(vote.take) if vote else None
-        if vote and take:
-            _check_silence(station, vote.epoch, peer.journal.device_of(take.log))
-    station.votes_seen = len(entries)
+    log = peer.journal.logs[peer.log]
+    entries = log.entries
+    known, seen = station.looked
+    if known != peer.log:
+        seen = 0
+    if seen < len(entries):
+        for entry in entries[seen:]:
+            station.world.signed(entry)
+            vote = decoded(entry.fields, acts.Vote) if entry.act == acts.VOTE else None
+            take = peer.journal.get(vote.take) if vote else None
+            if vote and take:
+                _check_silence(station, vote.epoch, peer.journal.device_of(take.log))
+    station.looked = (peer.log, len(entries))
 
 
 def _check_silence(station: Station, epoch_id: bytes, taker: bytes | None) -> None:

@@ -88,6 +88,8 @@ class Network:
             copies = 0 if rng.random() < profile.loss else 1 + (rng.random() < profile.duplicate)
         for _ in range(copies):
             at = self.world.now + self._delay()
+            if self.world.slow in (wire.ends[0].number, wire.ends[1].number) and not self.calm:
+                at = max(at, wire.last[end]) + len(frame) / profile.slow_rate
             if profile.stream:
                 at = wire.last[end] = max(wire.last[end] + 1e-6, at)
             self.world.at(at, lambda: self._arrive(wire, end, frame))

@@ -28,7 +28,7 @@ class Profile:
     stall: float = 0.0
     torn: float = 0.2
     skew: float = 0.2
-    clock_jump: float = 0.0
+    drift: float = 0.0  # of one device
     acts_every: float = 0.4
     record: float = 0.5
     private: float = 0.1
@@ -43,6 +43,13 @@ class Profile:
     freeze: float = 0.0
     lose: float = 0.0
     partial: float = 0.0
+    mutual: bool = False  # two stations take each other out at one moment
+    refuse_every: float = 0.0  # disks that are full or cannot be written
+    sleep_every: float = 0.0
+    set_every: float = 0.0  # wall clocks that are set by hours
+    clone: float = 0.0
+    slow: float = 0.0  # one station whose links carry `slow_rate` bytes a second
+    slow_rate: float = 4000.0
 
 
 CALM = Profile("calm")
@@ -59,7 +66,7 @@ ROUGH = Profile(
     crash_every=10.0,
     crash_at_step=0.002,
     stall=0.05,
-    clock_jump=0.05,
+    set_every=10.0,
     grant=0.03,
     take=0.2,
 )
@@ -86,6 +93,14 @@ HASTY = replace(RIVALS, name="hasty", stream=False, loss=0.3, crash_every=6.0, a
 PARTIAL = replace(CRASHING, name="partial", partial=1.0, cut_every=8.0, take=0.3)
 RESTORING = replace(CRASHING, name="restoring", crash_every=4.0, restore=0.5, force=0.03, cut_every=6.0)
 MALICIOUS = replace(LOSSY, name="malicious", stream=True, malice=0.1, cut_every=6.0, crash_every=12.0)
+FULL = replace(CRASHING, name="full", refuse_every=2.5, crash_at_step=0.0, cut_every=8.0, take=0.3)
+FULL_FORCED = replace(FULL, name="full and forced", force=0.1, crash_every=9.0)
+SLEEPING = replace(PARTED, name="sleeping", sleep_every=2.5, cut_every=8.0, take=0.4, crash_every=15.0)
+CLOCKS = replace(PARTED, name="clocks", set_every=1.5, sleep_every=8.0, skew=3600.0, take=0.3, grant=0.05)
+DRIFTING = replace(CALM, name="drifting", span=60.0, acts_every=1.0, drift=2e-4, grant=0.05, take=0.1)
+CLONED = replace(PARTED, name="cloned", clone=1.0, cut_every=6.0, take=0.3, force=0.02, crash_every=12.0)
+SLUGGISH = replace(PARTED, name="sluggish", slow=1.0, take=0.4, private=0.2, acts_every=0.25)
+MUTUAL = replace(REVOKING, name="mutual", mutual=True, revoke=0.0, crash_every=0.0)
 PROFILES = (
     CALM,
     LOSSY,
@@ -105,6 +120,13 @@ PROFILES = (
     PARTIAL,
     RIVALS,
     HASTY,
+    FULL,
+    FULL_FORCED,
+    SLEEPING,
+    CLOCKS,
+    DRIFTING,
+    SLUGGISH,
+    MUTUAL,
 )
 
 

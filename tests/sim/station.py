@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-from protocol.entry import StoredEntry
 from protocol.output import Arrived, Commit, Drop, Forked, Output, PrivateCame, Refused, Send
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
 from tests.sim import moments
+from tests.sim.disk import Disk, Trouble
 
 if TYPE_CHECKING:
     from tests.sim.world import World
@@ -41,7 +41,7 @@ class Station:
         self.number = number
         self.post = post
         self.identity = identity
-        self.disk: dict[bytes, StoredEntry] = {}
+        self.disk = Disk(self)
         self.peer: Peer | None = None
         self.runs = 0
         self.gone = False  # for good
@@ -49,19 +49,20 @@ class Station:
         self.invitation: Invitation | None = None
         self.skew_ms = 0.0
         self.drift = 0.0
+        self.slept = 0.0  # for how long the monotonic clock has stood still
         self.frozen_until = 0.0
         self.heard: dict[bytes, float] = {}  # device -> when a frame of it last came
-        self.votes_seen = 0
-        self._pending: Commit | None = None
+        self.looked: tuple[bytes | None, int] = (None, 0)  # own log, and how far what was written is known
+        self.proofs: set[bytes] = set()  # forked logs that this run has told of, or began with
         self._ticking = float("inf")
 
     # -- time -------------------------------------------------------------------------------------------
 
     def clock(self) -> float:
-        return self.world.now * (1.0 + self.drift)
+        return (self.world.now - self.slept) * (1.0 + self.drift)
 
     def wall(self) -> int:
-        return int(1_700_000_000_000 + self.world.now * 1000.0 + self.skew_ms)
+        return int(1_700_000_000_000 + self.world.now * 1000.0 * (1.0 + self.drift) + self.skew_ms)
 
     # -- life -------------------------------------------------------------------------------------------
 
@@ -69,64 +70,56 @@ class Station:
         if self.peer is not None or self.gone:
             return
         assert self.invitation is not None
+        if self.disk.refuses() and self.disk.trouble is Trouble.READ_ONLY:
+            self.world.count("start refused: disk read-only")
+            self.world.at(self.disk.refuses_until, self.start)
+            return
         self.runs += 1
         run = hashlib.sha256(f"{self.world.seed} {self.number} {self.runs}".encode()).digest()[:16]
-        self._pending = None
+        self.disk.pending = None
         self._ticking = float("inf")
         self.heard = {}
-        self.votes_seen = 0
+        self.looked = (None, 0)
         self.peer = Peer(
             self.identity,
             self.invitation,
             run=run,
-            stored=list(self.disk.values()),
+            stored=list(self.disk.rows.values()),
             wall_ms=self.wall(),
             now=self.clock(),
             found=self.found,
         )
+        self.proofs = {log.id for log in self.peer.journal.logs.values() if log.fork}
         self.world.note(self, "start", run)
         self.act("started", lambda peer, now, wall: None)
 
+    def take_over(self, peer: Peer, other: Station) -> None:
+        """Go on as a copy of another station's process, without its links."""
+        self.peer = peer
+        self.heard, self.looked, self.proofs = dict(other.heard), other.looked, set(other.proofs)
+        for link in list(peer._links._sessions):
+            peer.link_down(link, self.clock())
+        if other.disk.pending is not None:
+            self.disk.save(other.disk.pending, peer)
+        self.act("cloned", lambda peer, now, wall: None)
+
     def crash(self) -> None:
-        """Die now. What the disk had not answered for may be there, in part, or not at all."""
+        """Die now."""
         if self.peer is None:
             return
         self.frozen_until = 0.0
         self.world.note(self, "crash", b"")
         self.world.count("crash")
         rng, profile = self.world.rng, self.world.profile
-        if self._pending is not None:
-            fate = rng.random()
-            if fate < 0.4:
-                self._write(self._pending)
-                self.world.count("crash after the disk, before the answer")
-            elif fate < 0.4 + profile.torn:
-                rows = self._pending.rows
-                kept = rng.randrange(len(rows))
-                self._write(Commit(0, rows[:kept]))
-                torn = rows[kept]
-                if torn.id not in self.disk:
-                    body = torn.body[: rng.randrange(len(torn.body))]
-                    self.disk[b"torn" + torn.id] = torn._replace(body=body)
-                self.world.count("torn tail")
+        self.disk.power_cut()
         if rng.random() < profile.restore and not self.world.quiet:
-            self._restore()
+            self.disk.older_copy()
+            self.world.restored.add(self.number)
+            self.world.count("restored")
         self.peer = None
-        self._pending = None
         self.world.network.station_gone(self)
         if not self.gone:
             self.world.after(rng.expovariate(1.0 / profile.down_span), self.start)
-
-    def _restore(self) -> None:
-        """The device comes back with an older copy of its disk."""
-        kept = self.world.rng.randint(0, len(self.disk))
-        self.disk = dict(list(self.disk.items())[:kept])
-        self.world.restored.add(self.number)
-        self.world.count("restored")
-
-    def _write(self, commit: Commit) -> None:
-        for row in commit.rows:
-            self.disk[row.id] = row
 
     # -- work -------------------------------------------------------------------------------------------
 
@@ -148,8 +141,9 @@ class Station:
         except Crash:
             self.crash()
             return False
-        self.world.looked_at(self)
-        moments.no_vote_while_heard(self)
+        if not data or data[:9].find(b"\xa4p") < 0:  # a ping or its answer says nothing of entries
+            self.world.looked_at(self)
+        moments.what_was_written(self)
         self._plan_tick(peer)
         return True
 
@@ -168,7 +162,7 @@ class Station:
         due = peer.next_tick()
         if due is None:
             return
-        at = max(self.world.now + 1e-4, due / (1.0 + self.drift) + 1e-4)
+        at = max(self.world.now + 1e-4, due / (1.0 + self.drift) + self.slept + 1e-4)
         if at < self._ticking - 1e-9:
             self._ticking = at
             self.world.at(at, lambda: self._tick(peer, at))
@@ -183,15 +177,8 @@ class Station:
             moments.nothing_unsaved_is_sent(self, output.frame)
             self.world.network.send(output.link, output.frame)
         elif isinstance(output, Commit):
-            self._pending = output
-            rng, profile = self.world.rng, self.world.profile
-            stalls = not self.world.quiet and rng.random() < profile.stall
-            span = rng.expovariate(1.0) * profile.fsync
-            if stalls:  # but not into the time when all has to be well
-                span += max(0.0, min(rng.uniform(0.5, 2.5), profile.span - self.world.now))
-            peer = self.peer
-            assert peer is not None
-            self.world.after(span, lambda: self._durable(peer, output))
+            assert self.peer is not None
+            self.disk.save(output, self.peer)
         elif isinstance(output, Drop):
             self.world.count(f"drop {output.reason}")
             self.world.dropped(self, output)
@@ -199,17 +186,15 @@ class Station:
         elif isinstance(output, Arrived):
             self.world.arrived(self, output)
         elif isinstance(output, Forked):
+            self.proofs.add(output.log)
             self.world.count("fork proven")
         elif isinstance(output, PrivateCame):
             self.world.count("private text came later")
         elif isinstance(output, Refused):
             self.world.count("refused")
 
-    def _durable(self, peer: Peer, commit: Commit) -> None:
-        if self.peer is not peer:
-            return
-        self._write(commit)
-        self._pending = None
+    def saved(self, commit: Commit, peer: Peer) -> None:
+        """The disk answers: the batch is there."""
         try:
             self._maybe_crash()
         except Crash:

@@ -12,11 +12,10 @@ from protocol.entry import Entry
 from protocol.output import Arrived, Drop
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation, Member
-from tests.sim import checks
+from tests.sim import checks, devices, said, workload
 from tests.sim.network import Network
 from tests.sim.profile import Profile, drawn
 from tests.sim.station import SimIdentity, Station, rng_of
-from tests.sim.workload import one_act
 
 POSTS = ("scorer", "R1", "R2", "assistant", "site", "site")
 QUIET_LIMIT = 40.0
@@ -32,11 +31,16 @@ class World:
         self.counts: Counter[str] = Counter()
         self.trace = hashlib.sha256()
         self.last: deque[str] = deque(maxlen=200)
-        self.ledger = checks.Ledger()
+        self.ledger = said.Ledger()
         self.restored: set[int] = set()  # stations that came back with an older disk
+        self.cloned: set[int] = set()  # stations of a device that ran twice
         self.malicious: set[int] = set()  # stations that sent what no honest one sends
         self.forked: set[bytes] = set()  # logs that were made to hold two entries at one place
         self.strange: set[bytes] = set()  # entries that must be nowhere
+        self.places: dict[bytes, tuple[bytes, int]] = {}  # entry -> its log and number
+        self.first: dict[tuple[bytes, int], bytes] = {}  # log and number -> the entry signed there first
+        self.folds = 0
+        self.slow: int | None = None  # the station whose links carry little
         self.usurped: set[bytes] = set()  # record entries of one without the pen: must count nowhere
         self._heap: list[tuple[float, int, Callable[[], object]]] = []
         self._ties = count()
@@ -65,7 +69,13 @@ class World:
         for station in stations:
             station.invitation = invitation
             station.skew_ms = self.rng.gauss(0.0, self.profile.skew) * 1000.0
-            station.drift = self.rng.uniform(-2e-4, 2e-4)
+            station.drift = self.rng.uniform(-2e-5, 2e-5)
+        if self.profile.drift:
+            self.rng.choice(stations).drift = self.rng.choice((-1, 1)) * self.profile.drift
+            self.count("clock that drifts 200 ppm")
+        if self.rng.random() < self.profile.slow:
+            self.slow = self.rng.choice(stations).number
+            self.count("slow link")
         stations[0].found = FoundingCharter(voters, {"sets": 5})
         return stations
 
@@ -105,7 +115,7 @@ class World:
         profile, rng = self.profile, self.rng
         for station in self.stations:
             self.after(0.0 if station.number == 0 else rng.uniform(0.0, 2.0), station.start)
-            self.after(rng.expovariate(1.0 / profile.acts_every), self._acting(station))
+            self.begin_acting(station)
         if rng.random() < profile.partial:
             self.network.leave_out_pairs()
         self.network.dial_all()
@@ -115,6 +125,9 @@ class World:
             self.after(rng.expovariate(1.0 / profile.cut_every), self.network.cut_some)
         if profile.crash_every:
             self.after(rng.expovariate(1.0 / profile.crash_every), self._crash_one)
+        if profile.mutual:
+            self.after(rng.uniform(3.0, profile.span - 2.0), lambda: workload.revoke_each_other(self))
+        devices.schedule(self)
         self.run_until(profile.span)
         self._heal()
         owed = {station.number: self._held(station) for station in self.stations}
@@ -122,12 +135,14 @@ class World:
         self.healed_after = self.now - profile.span
         self.run_until(self.now + QUIET_LIMIT, stop=self._confirmed)
         self.confirmed_after = self.now - profile.span
+        self.counts["record entries said to stand"] += len(self.ledger.stood)
         checks.at_the_end(self)
         return self
 
     def _heal(self) -> None:
         self.quiet = True
         self.network.calm = True
+        devices.stop_one_of_two(self)
         for station in self.stations:
             station.start()
 
@@ -197,11 +212,14 @@ class World:
 
     # -- workload ---------------------------------------------------------------------------------------
 
+    def begin_acting(self, station: Station) -> None:
+        self.after(self.rng.expovariate(1.0 / self.profile.acts_every), self._acting(station))
+
     def _acting(self, station: Station) -> Callable[[], None]:
         def act() -> None:
             if not self.quiet:
                 if station.peer is not None:
-                    one_act(self, station)
+                    workload.one_act(self, station)
                 self.after(self.rng.expovariate(1.0 / self.profile.acts_every), act)
 
         return act
@@ -219,7 +237,15 @@ class World:
 
     def looked_at(self, station: Station) -> None:
         """A station has done something: what it says now is looked at."""
-        checks.what_it_says(self, station)
+        said.what_it_says(self, station)
+
+    def signed(self, entry: Entry) -> None:
+        """A station has signed an entry. Two at one place are a fork, which has to be proven."""
+        place = (entry.log, entry.seq)
+        self.places[entry.id] = place
+        if self.first.setdefault(place, entry.id) != entry.id and entry.log not in self.forked:
+            self.forked.add(entry.log)
+            self.count("log forked by a clone")
 
 
 def _members_both(one: Station, other: Station) -> bool:
