@@ -1,4 +1,4 @@
-"""Whole stations in one loop, over real TLS and real datagrams on loopback; what goes by which way is chosen."""
+"""Whole stations in one loop, over real TLS and real datagrams on loopback."""
 
 from __future__ import annotations
 
@@ -243,7 +243,7 @@ async def test_a_device_that_is_taken_out_loses_its_keys(tmp_path: Path) -> None
         mute_entries([out])
         one.peer.revoke(out.device, one.node.now(), one.node.wall_ms())
         one.node.touch()
-        gone = [station for station in (one, two)]
+        gone = [one, two]
         await watch.until(
             lambda: all(out.device not in station.courier.devices() for station in gone), "keys are dropped"
         )
