@@ -25,7 +25,8 @@ class Aside(Struct, frozen=True):
 class Me(Struct, frozen=True):
     """The station that acts: its post, whether it writes, who else is there, and how the court stands for it.
 
-    `filled`: posts that somebody holds; `unheard`: posts among table and R2 that cannot be heard now.
+    `filled`: posts that somebody holds; `unheard`: posts among table and R2 that cannot be heard now; `live`:
+    the notices that are open or answered, by id; `steps`: what of their ladders comes next, as in `Outlook`;
     `sealed`: the record is locked; `stands`: its last line is safe on enough devices (asked at the end only).
     """
 
@@ -35,6 +36,8 @@ class Me(Struct, frozen=True):
     filled: tuple[str, ...]
     in_play: bool = False
     states: dict[bytes, State] = {}
+    live: tuple[bytes, ...] = ()
+    steps: tuple[tuple[float, bytes, str], ...] = ()
     epoch: bytes = b""
     unheard: tuple[str, ...] = ()
     aside: tuple[Aside, ...] = ()

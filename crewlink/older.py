@@ -65,8 +65,9 @@ def official_for(post: str, filled: Iterable[str]) -> str:
 
 def waiting(court: Court, filled: Iterable[str]) -> Iterator[Older]:
     """The older changes that are asked for and neither written nor refused."""
-    for id_, request in sorted(court.crew.requests.items()):
-        if request.command is None or id_ in court.written or request.refusals:
+    for id_ in sorted(court.crew.requests.keys() - court.written.keys()):
+        request = court.crew.requests[id_]
+        if request.command is None or request.refusals:
             continue
         found = _older(court, request, filled)
         if found is not None:

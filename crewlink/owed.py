@@ -16,13 +16,12 @@ from crewlink import older, signing
 from crewlink.acting import Aside, Me, notice_id
 from crewlink.clocks import recorded_lines
 from crewlink.court import Court, Line
-from crewlink.crew import life
 from crewlink.crew.announced import announcements
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment, State
 from crewlink.crew.notice import Notice
 from crewlink.crew.posts import CREW, Post, rank
-from crewlink.crew.proposals import Suggested, suggestions
+from crewlink.crew.proposals import SUGGESTING, Suggested, suggestions
 from crewlink.crew.reduction import Request
 from crewlink.drafts import Draft, free, lock, record
 from crewlink.lateness import late
@@ -59,21 +58,21 @@ def debts(court: Court, me: Me, moment: Moment, epochs: frozenset[bytes]) -> Ite
         yield from _announced(court, me, moment)
         yield from _late(court, me, moment)
         yield from _aside(court, me, moment)
-        yield from _steps(court, me, moment)
+        yield from _steps(me, moment)
 
 
 def suggested(court: Court, me: Me) -> Iterator[tuple[Notice, tuple[Suggested, ...]]]:
     """Every open notice with the decisions it leads to."""
-    for id_, notice in sorted(court.crew.notices.items()):
+    here = court.here
+    for id_ in me.live:
+        notice = court.crew.notices[id_]
         raised = notice.raised
-        if raised is None or id_ in court.written:
+        if raised is None or raised.kind not in SUGGESTING or id_ in court.written:
             continue
         place = court.place(raised.anchor)
-        if place is None or place.set_number != court.here.set_number:
+        if place is None or place.set_number != here.set_number:
             continue
-        found = suggestions(
-            court.chain, notice, me.states.get(id_, State.OPEN), court.here.rallies - place.rallies
-        )
+        found = suggestions(court.chain, notice, me.states[id_], here.rallies - place.rallies)
         if found:
             yield notice, found
 
@@ -93,8 +92,9 @@ def _agreed(court: Court, me: Me) -> Iterator[Debt]:
 
 def _asked(court: Court, me: Me, moment: Moment, epochs: frozenset[bytes]) -> Iterator[Debt]:
     reaching_back = {one.request.id: one for one in older.waiting(court, me.filled)}
-    for id_, request in sorted(court.crew.requests.items()):
-        if request.command is None or id_ in court.written or epochs & set(request.refusals):
+    for id_ in sorted(court.crew.requests.keys() - court.written.keys()):
+        request = court.crew.requests[id_]
+        if request.command is None or not epochs.isdisjoint(request.refusals):
             continue
         if id_ in reaching_back:
             yield from _older(court, me, reaching_back[id_])
@@ -149,9 +149,10 @@ def _refusal(me: Me, request: bytes, code: str, sentence: str, reference: str = 
 
 def _dealt_with(court: Court, me: Me) -> Iterator[Debt]:
     """Notices whose decision stands in the record are closed by the writer."""
-    for id_, notice in sorted(court.crew.notices.items()):
+    for id_ in sorted(court.crew.notices.keys() & court.written.keys()):
+        notice = court.crew.notices[id_]
         raised = notice.raised
-        if raised is None or id_ not in court.written or notice.end is not None:
+        if raised is None or notice.end is not None:
             continue
         if all_kinds()[raised.kind].ends == "closed":
             yield Debt(("dealt", id_), (free("close", notice=id_, reason="decided"),))
@@ -257,7 +258,10 @@ def _clocks_told(court: Court, moment: Moment) -> Iterator[Debt]:
         yield Debt(("clock", line.id), (free("clock", do="ran", line=line.id, ms=round(ran * 1000)),))
 
 
-def _steps(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
-    for id_, notice in sorted(court.crew.notices.items()):
-        for step, at in life.steps_due(notice, moment):
-            yield Debt(("step", id_, step), (free("step", notice=id_, step=step),), at + _turn(me))
+def _steps(me: Me, moment: Moment) -> Iterator[Debt]:
+    """The steps that are due, and the one that comes next."""
+    turn = _turn(me)
+    for at, id_, step in me.steps:
+        yield Debt(("step", id_, step), (free("step", notice=id_, step=step),), at + turn)
+        if at + turn > moment.now:
+            return

@@ -22,16 +22,17 @@ from crewlink.acting import Me
 from crewlink.acts import AnyCommand
 from crewlink.charter import Charter, Names, shown_names
 from crewlink.court import Court, Line
-from crewlink.crew import life
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment
 from crewlink.crew.notice import Act
+from crewlink.crew.outlook import Outlook, look
 from crewlink.crew.posts import Post
 from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
 from crewlink.lateness import late_now
 from crewlink.link_reading import Peers, act_of, branches_aside, line_of, link_states, unheard, writer
 from crewlink.lost_post import lost_post, moved_post
 from crewlink.match.ruling import Ruling, Severity
+from crewlink.owed import Debt
 from crewlink.snapshot import Saved, Snapshot
 from crewlink.spell import current
 from crewlink.views.picture import crew_links, picture
@@ -41,6 +42,8 @@ from protocol.courier_seal import RandomBytes
 from protocol.entry import Entry, EntryError, Kind, Payload, private_text, text_of
 from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
 
+CLOCKS_ALIKE_MS = 2.0
+"""So far the two clocks of a device may run apart before the times of others are worked out anew."""
 RALLY_PRESUMED_S = 8.0
 """So long after the ball died, with nothing holding the service, play is taken to go on (nobody enters the
 whistle).
@@ -63,6 +66,15 @@ class Answer(Struct, frozen=True):
     def done(self) -> bool:
         """Whether the act went on its way."""
         return self.kind in ("accepted", "requested")
+
+
+class _Present(Struct, frozen=True):
+    """What follows from the court, the link and the clock at one moment, and what it was made from."""
+
+    made_from: tuple[object, ...]
+    peers: Peers
+    moment: Moment
+    me: Me
 
 
 class Station:
@@ -97,6 +109,10 @@ class Station:
         self._names_erased = False
         self.dead_since = 0.0
         self.now, self.wall_ms = 0.0, 0
+        self._clocks = (0.0, 0)  # a reading of both clocks, kept while they run alike
+        self._outlook = Outlook()
+        self._present: _Present | None = None
+        self._debts: tuple[_Present, tuple[Debt, ...]] | None = None
         self.last_refusal: tuple[float, Refused] | None = None
         opened = peer.roster.opened
         if opened is not None:
@@ -132,7 +148,7 @@ class Station:
 
     def link_down(self, link: int, now: float) -> None:
         """A link is gone."""
-        self.now = now
+        self.now, self._present = now, None
         self.peer.link_down(link, now)
 
     def tick(self, now: float, wall_ms: int) -> None:
@@ -200,11 +216,13 @@ class Station:
         lost = lost_post(self.peer, self.post)
         if lost:
             return self._failed(lost)
-        peers = self.peer.peers(self.now)
-        return self._carry_out(acts.act(self.court, self._me(self.moment(peers), peers), command))
+        return self._carry_out(acts.act(self.court, self._here_and_now().me, command))
 
     def _pass(self, now: float, wall_ms: int) -> None:
         self.now, self.wall_ms = now, wall_ms
+        if abs((now - self._clocks[0]) * 1000 - (wall_ms - self._clocks[1])) > CLOCKS_ALIKE_MS:
+            self._clocks = (now, wall_ms)
+        self._present = None
 
     def _absorb(self, outputs: Iterable[Output]) -> bool:
         """Fold what the link brought; True when the record moved."""
@@ -226,11 +244,9 @@ class Station:
         if self._to_name is not None and self.peer.may_write():
             names, self._to_name = self._to_name, None
             return self._author(_naming(names)) is not None
-        peers = self.peer.peers(self.now)
-        self._keep_no_longer(peers)
-        moment = self.moment(peers)
-        me, made = self._me(moment, peers), False
-        for debt in owed.debts(self.court, me, moment, self._epochs()):
+        present, made = self._here_and_now(), False
+        self._keep_no_longer(present.peers)
+        for debt in self._owing(present):
             if debt.key in self._owed or debt.at > self.now:
                 continue
             self._owed.add(debt.key)
@@ -244,34 +260,57 @@ class Station:
         """When this station itself has something to do next (seconds of `now`), or None."""
         if self.court is None:
             return None
-        now, peers = self.now, self.peer.peers(self.now)
-        moment = self.moment(peers)
-        times = [
-            at
-            for notice in self.court.crew.notices.values()
-            if (at := life.next_step_at(notice, moment)) is not None
-        ]
-        debts = owed.debts(self.court, self._me(moment, peers), moment, self._epochs())
-        times += [debt.at for debt in debts if debt.key not in self._owed]
-        if self.court.match.in_set and not self.in_play():
+        now, present = self.now, self._here_and_now()
+        times = [debt.at for debt in self._owing(present) if debt.key not in self._owed]
+        if self.court.match.in_set and not present.me.in_play:
             times.append(self.dead_since + self._rally_after)
         return min((at for at in times if at > now), default=None)
 
     # -- out
 
-    def moment(self, peers: Peers | None = None) -> Moment:
-        """The court as the life of notices needs it; `peers`: what is known of the others, if at hand."""
+    def moment(self) -> Moment:
+        """The court as the life of notices needs it."""
+        return self._here_and_now().moment
+
+    def _here_and_now(self) -> _Present:
+        """Everything about this moment, worked out once until an input comes or the court moves."""
         assert self.court is not None
-        court, now, wall_ms = self.court, self.now, self.wall_ms
-        others = self.peer.peers(self.now) if peers is None else peers
-        offsets = {d: one.offset_ms for d, one in others.items() if one.offset_ms is not None}
+        made_from = (self.court, self.peer.standing(), self.peer.roster)
+        old = self._present
+        if old is None or any(one is not other for one, other in zip(made_from, old.made_from, strict=True)):
+            peers = self.peer.peers(self.now)
+            offsets = {d: one.offset_ms for d, one in peers.items() if one.offset_ms is not None}
+            moment, rests_on = self._moment(offsets), self._notices_rest_on(offsets)
+            self._outlook = look(self._outlook, self.court.crew.notices, moment, rests_on)
+            old = self._present = _Present(made_from, peers, moment, self._me(peers))
+        return old
+
+    def _owing(self, present: _Present) -> tuple[Debt, ...]:
+        """What the program owes the crew, worked out once for a moment."""
+        assert self.court is not None
+        if self._debts is None or self._debts[0] is not present:
+            epochs = frozenset(epoch.id for epoch in self.peer.standing().epochs)
+            debts = owed.debts(self.court, present.me, present.moment, epochs)
+            self._debts = present, tuple(debts)
+        return self._debts[1]
+
+    def _notices_rest_on(self, offsets: Mapping[bytes, float]) -> tuple[object, ...]:
+        """What `_moment` is made from, but for the time."""
+        court = self.court
+        assert court is not None
+        record, crew = (court.lines, court.chain, court.written), (court.crew.causes, court.crew.expected)
+        return (record, crew, self.filled(), self._clocks, offsets)
+
+    def _moment(self, offsets: Mapping[bytes, float]) -> Moment:
+        assert self.court is not None
+        court, (then, then_ms) = self.court, self._clocks
         subject, filled, own = current(court.match)[2], self.filled(), self.peer.device
 
         def local(time: int, device: bytes) -> float:
-            return now - (wall_ms - (time - offsets.get(device, 0.0))) / 1000
+            return then - (then_ms - (time - offsets.get(device, 0.0))) / 1000
 
         return Moment(
-            now=now,
+            now=self.now,
             here=court.here,
             place=court.place,
             true=lambda wanted: wanted == subject or late_now(court, filled, wanted),
@@ -302,17 +341,16 @@ class Station:
         self._pass(now, wall_ms)
         if self.court is None:
             return Snapshot(taken=now, post=self.post, court=self.names.court, findings=self._troubles())
-        peers = self.peer.peers(self.now)
-        moment = self.moment(peers)
+        present = self._here_and_now()
         return picture(
             self.court,
-            self._me(moment, peers),
-            moment,
+            present.me,
+            present.moment,
             names=shown_names(self.names, self.court.charter.settings),
             lost=lost_post(self.peer, self.post),
             moved=moved_post(self._first_post, self.post),
             texts=self._texts,
-            links=crew_links(link_states(self.peer, peers, now), self.post),
+            links=crew_links(link_states(self.peer, present.peers, now), self.post),
             saved=self._saved(),
             writer=writer(self.peer),
             shown_at=self._arrived_at,
@@ -331,7 +369,7 @@ class Station:
 
     # -- the work
 
-    def _me(self, moment: Moment, peers: Peers) -> Me:
+    def _me(self, peers: Peers) -> Me:
         court = self.court
         assert court is not None
         standing = self.peer.standing()
@@ -347,7 +385,9 @@ class Station:
             stands=safe is not None and safe.yes,
             unheard=unheard(self.peer, peers),
             aside=branches_aside(self.peer, court),
-            states={id_: life.state(notice, moment) for id_, notice in court.crew.notices.items()},
+            states=self._outlook.states,
+            live=self._outlook.live,
+            steps=self._outlook.steps,
         )
 
     def filled(self) -> tuple[str, ...]:
@@ -523,14 +563,11 @@ class Station:
         if erasing.kept_too_long(self.court, self.wall_ms, alone=alone):
             self._erase(everything=True)
 
-    def _epochs(self) -> frozenset[bytes]:
-        return frozenset(epoch.id for epoch in self.peer.standing().epochs)
-
     def _held(self) -> bool:
         assert self.court is not None
         for notice in self.court.crew.notices.values():
             raised = notice.raised
-            if raised is None or not all_kinds()[raised.kind].stops or notice.end is not None:
+            if raised is None or notice.end is not None or not all_kinds()[raised.kind].stops:
                 continue
             place = self.court.place(raised.anchor)
             here = place is None or place.rallies >= self.court.here.rallies

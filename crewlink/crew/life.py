@@ -1,6 +1,6 @@
 """The life of a notice against the match: open, held, answered, closed, withdrawn, lapsed; and what is due.
 
-`state` and `steps_due` are pure: the moment comes in as `Moment`, which says what the record is at and how
+`state` and `read` are pure: the moment comes in as `Moment`, which says what the record is at and how
 the clocks of the devices stand to this one. Lapsing is always computed here and never an entry, because a
 lapse written on a branch that loses would end a live notice; what the record itself ends is computed, too.
 Times: shown again, raiser told, supervisor told after 5, 10, 20 s (NOW) and 10, 30, 60 s (SOON).
@@ -8,6 +8,7 @@ Times: shown again, raiser told, supervisor told after 5, 10, 20 s (NOW) and 10,
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from enum import StrEnum
 
@@ -69,6 +70,20 @@ class Moment(Struct, frozen=True):
     dead_since: float
     profile: Profile
     device: bytes = b""
+
+
+class Reading(Struct, frozen=True):
+    """A notice as it stands.
+
+    `ended`: by an act, whatever comes; `until`: when time alone changes the state (seconds, this clock);
+    `steps`: the steps of the ladder that are not yet written, each with the second when it falls due.
+    """
+
+    notice: Notice
+    state: State
+    ended: bool
+    until: float
+    steps: tuple[tuple[str, float], ...]
 
 
 def state(notice: Notice, moment: Moment) -> State:
@@ -162,19 +177,19 @@ def ladder(raised: Raised) -> tuple[tuple[str, float], ...]:
     return tuple(sorted((*steps, PHONE), key=lambda step: step[1])) if kind.phone else steps
 
 
-def _still_due(notice: Notice, moment: Moment) -> list[tuple[str, float]]:
+def read(notice: Notice, moment: Moment) -> Reading:
+    """What a notice comes to now, and until when if nothing but time passes."""
+    now = state(notice, moment)
+    raised, until = notice.raised, math.inf
+    if raised is not None and raised.urgency == "note" and now in (State.OPEN, State.ANSWERED):
+        until = moment.local(raised.time, raised.device) + NOTE_LIFE_S
+    steps = _steps(notice, moment) if now is State.OPEN else ()
+    return Reading(notice, now, notice.end is not None, until, steps)
+
+
+def _steps(notice: Notice, moment: Moment) -> tuple[tuple[str, float], ...]:
     raised = notice.raised
-    if raised is None or raised.joins or held(notice, moment) or state(notice, moment) != State.OPEN:
-        return []
+    if raised is None or raised.joins or held(notice, moment):
+        return ()
     at = started(notice, moment)
-    return [(step, at + after) for step, after in ladder(raised) if step not in notice.steps]
-
-
-def steps_due(notice: Notice, moment: Moment) -> tuple[tuple[str, float], ...]:
-    """The steps of the ladder that are due and not yet written, each with the second when it fell due."""
-    return tuple((step, at) for step, at in _still_due(notice, moment) if moment.now >= at)
-
-
-def next_step_at(notice: Notice, moment: Moment) -> float | None:
-    """When the next step of the ladder falls due (seconds, this clock), or None."""
-    return min((at for _, at in _still_due(notice, moment)), default=None)
+    return tuple((step, at + after) for step, after in ladder(raised) if step not in notice.steps)

@@ -19,6 +19,9 @@ from crewlink.match.history import decide
 from crewlink.match.ruling import Option
 from crewlink.match.teams import Team
 
+SUGGESTING = frozenset({"wrong_server"})
+"""Kinds of notice with a rule behind them that leads to decisions."""
+
 
 class Suggested(Struct, frozen=True):
     """One decision that can be agreed to: its id, the notice that caused it, who decides, what is written
@@ -57,7 +60,7 @@ def wrong_server_question(raised: Raised, finished_since: int) -> WrongServer | 
 def suggestions(chain: Chain, notice: Notice, state: State, finished_since: int) -> tuple[Suggested, ...]:
     """The decisions that a notice leads to, likeliest first; none for kinds without a rule behind them."""
     raised = notice.raised
-    if raised is None or raised.kind != "wrong_server" or state not in (State.OPEN, State.ANSWERED):
+    if raised is None or raised.kind not in SUGGESTING or state not in (State.OPEN, State.ANSWERED):
         return ()
     question = wrong_server_question(raised, finished_since)
     proposal = None if question is None else decide(chain, question).proposal
