@@ -54,7 +54,8 @@ def obey(driven: Driven, line: str) -> dict[str, Any]:
     """The answer to one control line; never raises for a bad line."""
     try:
         asked = json.loads(line)
-    except json.JSONDecodeError as error:
+        json.dumps(asked, ensure_ascii=False).encode()  # JSON lets half a letter be written, as in "\ud83c"
+    except (ValueError, RecursionError) as error:
         return {"error": f"Not a JSON line: {error}"}
     if not isinstance(asked, dict):
         return {"error": "A control line is an object with an id and one act."}
@@ -77,8 +78,9 @@ def _act(driven: Driven, asked: dict[str, Any]) -> dict[str, Any]:
         path = Path(str(asked["record"]))
         try:
             path.write_text(driven.record(), encoding="utf-8")
-        except OSError as error:
-            return {"error": f"{path}: cannot be written ({error.strerror}). Choose another folder."}
+        except (OSError, ValueError) as error:  # no path at all: a NUL in it, or half a letter
+            why = error.strerror if isinstance(error, OSError) else error
+            return {"error": f"{path}: cannot be written ({why}). Choose another folder."}
         return {"written": str(path)}
     if "stop" in asked:
         return {"stopped": True}

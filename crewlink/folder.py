@@ -15,6 +15,7 @@ import msgspec
 from msgspec import Struct, structs
 
 from crewlink.charter import Charter, Names
+from protocol.small_file import read_small
 
 FORMAT = "crewlink station 1"
 CALLED = "known.json"
@@ -81,7 +82,7 @@ class StationFolder:
     def read(self) -> StationFile:
         """Read station.json. Errors: FolderError."""
         try:
-            raw = self.station.read_bytes()
+            raw = read_small(self.station)
         except FileNotFoundError as error:
             raise FolderError(
                 self.station, "There is no station here.", "Open or join a court first."
@@ -92,7 +93,7 @@ class StationFolder:
             ) from error
         try:
             station = msgspec.json.decode(raw, type=StationFile)
-        except msgspec.DecodeError as error:
+        except (ValueError, RecursionError) as error:
             advice = "Mend that place, or open the court again."
             raise FolderError(self.station, f"Not readable: {error}.", advice) from error
         if station.format != FORMAT:

@@ -24,6 +24,7 @@ from crewlink.folder import CALLED, FORMAT, FolderError, StationFile, StationFol
 from crewlink.opening import CourtPlan, charter_of, names_of
 from protocol.identity import Identity
 from protocol.roster import Invitation, Member
+from protocol.small_file import read_small
 
 APPLICATION = "crewlink-officials"
 VARIABLE = "CREWLINK_HOME"
@@ -82,8 +83,8 @@ class Home:
     def choices(self) -> Choices:
         """What was kept; the usual choices where nothing was, or where it can't be read."""
         try:
-            return msgspec.json.decode(self._choices.read_bytes(), type=Choices)
-        except (OSError, msgspec.DecodeError):
+            return msgspec.json.decode(read_small(self._choices), type=Choices)
+        except (OSError, ValueError, RecursionError):
             return Choices()
 
     def keep(self, choices: Choices) -> None:
@@ -162,6 +163,6 @@ def _called(path: Path, station: StationFile) -> Called:
     if names is not None:
         return Called(names.court, f"{names.a.name}, {names.b.name}", names.event)
     try:
-        return msgspec.json.decode((path / CALLED).read_bytes(), type=Called)
-    except (OSError, msgspec.DecodeError):
+        return msgspec.json.decode(read_small(path / CALLED), type=Called)
+    except (OSError, ValueError, RecursionError):
         return Called("A court joined")

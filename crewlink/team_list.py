@@ -7,11 +7,14 @@ table are passed over and kept nowhere. Liberos stay in the list of numbers.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 
 from msgspec import Struct
 
 LEAST, MOST = 0, 99
+LONGEST = 20_000
+"""Letters that are read; whatever was pasted beyond them is no team list."""
 _TOKEN = re.compile(r"^(?P<before>[lc]?)(?P<number>\d{1,4})(?P<after>[lc]*)$", re.IGNORECASE)
 _LIBERO = frozenset({"l", "lib", "libero"})
 _CAPTAIN = frozenset({"c", "cap", "captain"})
@@ -38,19 +41,21 @@ def read_list(text: str) -> TeamList:
     """Read a team list. Nothing is refused here: what can't be read is told in `unread`."""
     rows: list[_Row] = []
     unread: list[str] = []
-    for place, line in enumerate(text.splitlines()):
+    for place, line in enumerate(text[:LONGEST].splitlines()):
         for found in _rows(line, first=place == 0):
             if isinstance(found, _Row):
                 rows.append(found)
             else:
                 unread.append(found)
+    if rest := text[LONGEST:].strip():
+        unread.append(rest)
     numbers = [row.number for row in rows]
     return TeamList(
         numbers=tuple(dict.fromkeys(numbers)),
         liberos=tuple(dict.fromkeys(row.number for row in rows if row.libero)),
         captains=tuple(dict.fromkeys(row.number for row in rows if row.captain)),
         unread=tuple(unread),
-        doubled=tuple(dict.fromkeys(number for number in numbers if numbers.count(number) > 1)),
+        doubled=tuple(number for number, times in Counter(numbers).items() if times > 1),
     )
 
 

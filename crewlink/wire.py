@@ -25,7 +25,7 @@ def from_wire(wire: object) -> AnyCommand:
             raise UnknownCommand(str(wire)[:40], "a command is a name and its fields")
     try:
         return cast(AnyCommand, msgspec.convert({**fields, "type": name}, _ALL))
-    except msgspec.ValidationError as error:
+    except (msgspec.ValidationError, UnicodeEncodeError) as error:
         raise UnknownCommand(name, str(error)) from error
 
 

@@ -11,13 +11,16 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 KEPT_PER_DEVICE = 8
+MOST_LETTERS = 253
+PORT_DIGITS = 5
 
 
 class AddressError(Exception):
     """A typed address cannot be used. Carries the text."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(f"“{text}” is not an address. Type it like 192.168.1.20:5005.")
+        shown = text if len(text) <= 60 else f"{text[:59]}…"
+        super().__init__(f"“{shown}” is not an address. Type it like 192.168.1.20:5005.")
         self.text = text
 
 
@@ -38,10 +41,21 @@ class Address(NamedTuple):
             host = host[1:-1]
         elif ":" in host:
             raise AddressError(text)
-        known = host and not any(sign.isspace() for sign in host)
-        if not (colon and known and port.isascii() and port.isdigit() and 0 < int(port) < 65536):
+        digits = port.isascii() and port.isdigit() and len(port) <= PORT_DIGITS
+        if not (colon and digits and 0 < int(port) < 65536 and _can_be_called(host)):
             raise AddressError(text)
         return cls(host, int(port))
+
+
+def _can_be_called(host: str) -> bool:
+    """Whether a resolver takes the name at all: RFC 1035's lengths, no blank or control sign in it."""
+    if not 0 < len(host) <= MOST_LETTERS or not all(sign.isprintable() and sign != " " for sign in host):
+        return False
+    try:
+        host.encode("idna")
+    except UnicodeError:
+        return False
+    return True
 
 
 def plain_host(host: str) -> str:

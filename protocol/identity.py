@@ -31,6 +31,8 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.x509.oid import NameOID
 
+from protocol.small_file import read_small
+
 RandomBytes = Callable[[int], bytes]
 
 FILE_NAME = "identity.json"
@@ -112,7 +114,7 @@ class Identity:
         """
         path = folder / FILE_NAME
         try:
-            raw = path.read_bytes()
+            raw = read_small(path)
         except FileNotFoundError as error:
             raise IdentityError(path, "No identity here.", "Create one first.") from error
         except OSError as error:
@@ -212,7 +214,7 @@ def _decode(raw: bytes, path: Path) -> Identity:
         sign_key = Ed25519PrivateKey.from_private_bytes(bytes.fromhex(stored.sign_key))
         tls_key = serialization.load_der_private_key(bytes.fromhex(stored.tls_key), password=None)
         tls_cert, binding = bytes.fromhex(stored.tls_cert), bytes.fromhex(stored.binding)
-    except (msgspec.DecodeError, ValueError, TypeError, UnsupportedAlgorithm) as error:
+    except (ValueError, TypeError, RecursionError, UnsupportedAlgorithm) as error:
         raise damaged from error
     public_key = sign_key.public_key().public_bytes_raw()
     if not isinstance(tls_key, ec.EllipticCurvePrivateKey):

@@ -87,5 +87,8 @@ def encode(message: Message) -> bytes:
 
 def decode(frame: bytes) -> Message:
     """The message in a frame without its length. Errors: msgspec.MsgspecError."""
-    message: Message = msgspec.msgpack.decode(frame, type=Message)
+    try:
+        message: Message = msgspec.msgpack.decode(frame, type=Message)
+    except (UnicodeDecodeError, RecursionError) as error:
+        raise msgspec.DecodeError(str(error)) from error
     return message

@@ -13,6 +13,8 @@ from pathlib import Path
 
 import msgspec
 
+from protocol.small_file import read_small
+
 FILE_FORMAT = "crewlink invitation 1"
 
 
@@ -116,7 +118,7 @@ class Invitation:
     def load(cls, path: Path) -> Invitation:
         """Read and check an invitation file. Errors: InvitationError."""
         try:
-            raw = path.read_bytes()
+            raw = read_small(path)
         except FileNotFoundError as error:
             raise InvitationError(
                 path, "No invitation here.", "Ask the opener of the match for the file."
@@ -156,7 +158,7 @@ def _decode(raw: bytes, path: Path) -> Invitation:
             _bytes(stored.opener, 32),
             tuple(_member(member) for member in stored.members),
         )
-    except (msgspec.DecodeError, ValueError) as error:
+    except (ValueError, RecursionError) as error:
         raise damaged from error
     if len({member.device for member in invitation.members}) != len(invitation.members):
         raise damaged

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter, deque
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from pathlib import Path
 from typing import get_args
 
@@ -14,6 +16,7 @@ from msgspec import inspect
 from crewlink.script.format import Script
 from crewlink.script.playable import problems
 from crewlink.script.steps import AnyStep
+from protocol.small_file import read_small
 
 STEPS = {kind.__struct_config__.tag: kind for kind in get_args(AnyStep)}
 """The kinds of steps by what stands in `do`."""
@@ -78,7 +81,7 @@ def load(path: Path) -> Script:
     Errors: `ScriptError`.
     """
     try:
-        text = path.read_text("utf-8")
+        text = read_small(path).decode()
     except OSError as error:
         raise ScriptError(str(path), "", f"can't be read ({error.strerror or error})") from error
     except UnicodeDecodeError as error:
@@ -102,6 +105,9 @@ def parse(text: str, file: str = "script") -> Script:
         raise ScriptError(file, place, f"is not JSON here: {_json_fault(error.msg)}") from error
     except RecursionError as error:
         raise ScriptError(file, "", "is nested too deeply") from error
+    except ValueError as error:  # Python reads no longer number
+        raise ScriptError(file, "", "holds a number of thousands of digits; write a shorter one") from error
+    _check_letters(file, plain)
     for steps, field in _doubled(plain):
         shown = _walk(plain, steps)[1]
         raise ScriptError(file, shown, f"the field `{field}` is written twice here; write it once")
@@ -115,21 +121,29 @@ def parse(text: str, file: str = "script") -> Script:
     return script
 
 
+def _check_letters(file: str, plain: object) -> None:
+    """Every text can be shown and saved: JSON lets half a letter be written, as in "\\ud83c"."""
+    try:
+        json.dumps(plain, ensure_ascii=False).encode()
+    except UnicodeEncodeError as error:
+        half = json.dumps(error.object[error.start : error.end])
+        raise ScriptError(file, "", f"{half} is half a letter; write the whole one") from error
+
+
 class _Object(dict[str, object]):
     """A JSON object that keeps which field was written twice in it ("" for none)."""
 
     def __init__(self, pairs: list[tuple[str, object]]) -> None:
         super().__init__(pairs)
-        keys = [key for key, _ in pairs]
-        doubled = len(self) < len(keys)
-        self.twice = next(key for key in keys if keys.count(key) > 1) if doubled else ""
+        times = Counter(key for key, _ in pairs)
+        self.twice = next((key for key, count in times.items() if count > 1), "")
 
 
 def _doubled(plain: object) -> Iterator[tuple[list[str | int], str]]:
     """The way to each object with a field that was written twice, and the field."""
-    waiting: list[tuple[list[str | int], object]] = [([], plain)]
+    waiting: deque[tuple[list[str | int], object]] = deque([([], plain)])
     while waiting:
-        steps, one = waiting.pop(0)
+        steps, one = waiting.popleft()
         if isinstance(one, _Object):
             if one.twice:
                 yield steps, one.twice
@@ -213,7 +227,7 @@ def _kinds(found: re.Match[str]) -> str:
 def _walk(plain: object, steps: Iterable[str | int]) -> tuple[type | None, str]:
     """The type of the innermost object on the way, and the way in words."""
     place: list[str] = []
-    kind: inspect.Type = inspect.type_info(Script)
+    kind: inspect.Type = _info(Script)
     struct: type | None = Script
     counted = ""
     for step in steps:
@@ -279,8 +293,14 @@ def _chosen(kind: inspect.Type, plain: object) -> inspect.Type:
     return next((one for one in options if isinstance(one, wanted)), kind)
 
 
+@lru_cache(maxsize=128)
+def _info(struct: type | None) -> inspect.Type:
+    """What msgspec knows of a type; it takes a while, and a script has many faults or none."""
+    return inspect.type_info(struct)
+
+
 def _fields(struct: type | None) -> list[str]:
-    info = inspect.type_info(struct)
+    info = _info(struct)
     if not isinstance(info, inspect.StructType):
         return []
     tag = [str(info.tag_field)] if info.tag_field else []
@@ -290,7 +310,7 @@ def _fields(struct: type | None) -> list[str]:
 def _choices(struct: type | None, steps: list[str | int]) -> str:
     """The words that may stand in a field that takes one of a few."""
     name = next((step for step in reversed(steps) if isinstance(step, str)), "")
-    kind = _chosen(_field(inspect.type_info(struct), name), None) if struct else inspect.AnyType()
+    kind = _chosen(_field(_info(struct), name), None) if struct else inspect.AnyType()
     if isinstance(kind, inspect.VarTupleType):
         kind = _chosen(kind.item_type, None)
     if isinstance(kind, inspect.EnumType):

@@ -43,6 +43,6 @@ def test_what_is_installed_is_what_is_pinned() -> None:
     assert differs == {}
 
 
-def test_only_sound_is_left_out_of_the_environment() -> None:
+def test_only_sound_and_a_fuzzer_are_left_out_of_the_environment() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
-    assert set(project["optional-dependencies"]) - set(EXTRAS) == {"sound"}
+    assert set(project["optional-dependencies"]) - set(EXTRAS) == {"sound", "fuzz"}

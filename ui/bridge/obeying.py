@@ -63,7 +63,7 @@ class Obedient(QObject):
     def _answer(self, line: str) -> dict[str, Any]:
         try:
             asked = json.loads(line)
-        except json.JSONDecodeError as error:
+        except (ValueError, RecursionError) as error:
             return {"error": f"Not a JSON line: {error}"}
         if not isinstance(asked, dict) or not {"picture", "key", "tap"} & set(asked):
             return obey(self._station, line)
