@@ -21,10 +21,11 @@ from crewlink.match.history import decide
 from crewlink.notice_acts import relay
 from crewlink.positions import mismatch
 
-AnyCommand = Command | say.CrewCommand
+AnyCommand = Command | say.CrewCommand | say.PenCommand
+Spoken = Command | say.CrewCommand
 
 
-def act(court: Court, me: Me, command: AnyCommand) -> Outcome:
+def act(court: Court, me: Me, command: Spoken) -> Outcome:
     """What becomes of a command at this station now."""
     if me.sealed and (refused := signing.locked(command)) is not None:
         return refused

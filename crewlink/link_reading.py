@@ -81,7 +81,10 @@ def link_states(peer: Peer, peers: Peers, now: float) -> dict[str, tuple[bool, f
     """By post: whether its device is linked, and for how many seconds nothing was heard of it."""
     posts = {device: member.post for device, member in peer.roster.members.items()}
     return {
-        posts[device]: (state.linked, now - state.last_heard if state.last_heard is not None else now)
+        posts[device]: (
+            state.linked,
+            now - state.last_heard if state.last_heard is not None else state.silence or 0.0,
+        )
         for device, state in peers.items()
         if device in posts
     }
@@ -92,14 +95,3 @@ def unheard(peer: Peer, peers: Peers) -> tuple[str, ...]:
     posts = {device: member.post for device, member in peer.roster.members.items()}
     gone = {posts[device] for device, state in peers.items() if device in posts and state.dead}
     return tuple(str(post) for post in (Post.SCORER, Post.R2) if post in gone)
-
-
-def writer(peer: Peer) -> tuple[str, bool]:
-    """The post that writes, and whether it is reached from here."""
-    author = author_of(peer, peer.standing().holder_log)
-    if author is None:
-        return "", False
-    if author.device == peer.device:
-        return author.post, True
-    state = peer.peers().get(author.device)
-    return author.post, state is not None and state.linked

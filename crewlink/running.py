@@ -20,7 +20,7 @@ from crewlink import charter
 from crewlink.acts import AnyCommand
 from crewlink.admitting import admit
 from crewlink.control import Look
-from crewlink.crew.commands import CrewCommand
+from crewlink.crew.commands import CrewCommand, PenCommand
 from crewlink.folder import FolderError, StationFolder
 from crewlink.match.history import decide
 from crewlink.match.ruling import Decision
@@ -88,7 +88,7 @@ class RunningStation:
 
         def work(node: Node) -> Decision | None:
             court = self._made().court
-            if court is None or isinstance(command, CrewCommand):
+            if court is None or isinstance(command, CrewCommand | PenCommand):
                 return None
             return decide(court.chain, command)
 

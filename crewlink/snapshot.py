@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from crewlink.crew_view import CatchUp, DeviceView, WriterView
+
 
 class Spot(Struct, frozen=True):
     """One player on court: `position` 1 to 6, the number worn, the marks beside it."""
@@ -324,7 +326,9 @@ class Snapshot(Struct, frozen=True):
     here; then NOTEs are left out of `notices` and counted in `folded`. `lost`: why this device has no job any
     more. `expected`: by post that is not here, where it still works. `signing`: once the match is over, who
     has signed; `sign_wait`: why nobody can sign yet, or what it waits for when all have; `audit`: what the
-    check of the record found.
+    check of the record found. `writing`: who writes; `devices`: all of
+    this court; `catching_up`: how far this one is, while that matters; `here`: whether the match has come.
+    `storage`, `network`: what keeps this device from saving, or from finding the others, in a sentence.
     """
 
     taken: float
@@ -349,9 +353,7 @@ class Snapshot(Struct, frozen=True):
     next_points: tuple[NextPoint, ...] = ()
     links: tuple[PostLink, ...] = ()
     saved: Saved = Saved()
-    writes: str = ""
-    writer_reached: bool = True
-    i_write: bool = False
+    writing: WriterView = WriterView()
     history: tuple[HistoryLine, ...] = ()
     undo: str = ""
     notices: tuple[NoticeView, ...] = ()
@@ -378,6 +380,11 @@ class Snapshot(Struct, frozen=True):
     signing: tuple[SignView, ...] = ()
     sign_wait: str = ""
     audit: tuple[AuditView, ...] = ()
+    devices: tuple[DeviceView, ...] = ()
+    catching_up: CatchUp | None = None
+    here: bool = True
+    storage: str = ""
+    network: str = ""
 
 
 class CourtTile(Struct, frozen=True):

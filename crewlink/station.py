@@ -17,11 +17,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from msgspec import Struct
 
-from crewlink import acts, charter, erasing, owed
+from crewlink import acts, charter, erasing, owed, pen_acts
 from crewlink.acting import Me
 from crewlink.acts import AnyCommand
 from crewlink.charter import Charter, Names, shown_names
 from crewlink.court import Court, Line
+from crewlink.crew.commands import PenCommand
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment
 from crewlink.crew.notice import Act
@@ -29,13 +30,14 @@ from crewlink.crew.outlook import Outlook, look
 from crewlink.crew.posts import Post
 from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
 from crewlink.lateness import late_now
-from crewlink.link_reading import Peers, act_of, branches_aside, line_of, link_states, unheard, writer
+from crewlink.link_reading import Peers, act_of, branches_aside, line_of, link_states, unheard
 from crewlink.lost_post import lost_post, moved_post
 from crewlink.match.ruling import Ruling, Severity
 from crewlink.owed import Debt
 from crewlink.snapshot import Saved, Snapshot
 from crewlink.spell import current
 from crewlink.views.picture import crew_links, picture
+from crewlink.views.writing import catch_up, device_views, record_views, writer_view
 from protocol.book import WriteError
 from protocol.courier import Arrival, Courier
 from protocol.courier_seal import RandomBytes
@@ -155,6 +157,7 @@ class Station:
         """Time passed."""
         self._pass(now, wall_ms)
         self.peer.tick(now, wall_ms)
+        pen_acts.follow_crew(self.peer, now, wall_ms)
 
     def start_courier(self, port: int, random_bytes: RandomBytes) -> Courier:
         """Take datagrams, too."""
@@ -216,6 +219,8 @@ class Station:
         lost = lost_post(self.peer, self.post)
         if lost:
             return self._failed(lost)
+        if isinstance(command, PenCommand):
+            return self._carry_out(pen_acts.carry_out(self.peer, self.post, command, now, wall_ms))
         return self._carry_out(acts.act(self.court, self._here_and_now().me, command))
 
     def _pass(self, now: float, wall_ms: int) -> None:
@@ -299,7 +304,8 @@ class Station:
         court = self.court
         assert court is not None
         record, crew = (court.lines, court.chain, court.written), (court.crew.causes, court.crew.expected)
-        return (record, crew, self.filled(), self._clocks, offsets)
+        aside = self.peer.standing().set_aside
+        return (record, crew, self.filled(), self._clocks, offsets, aside)
 
     def _moment(self, offsets: Mapping[bytes, float]) -> Moment:
         assert self.court is not None
@@ -313,7 +319,9 @@ class Station:
             now=self.now,
             here=court.here,
             place=court.place,
-            true=lambda wanted: wanted == subject or late_now(court, filled, wanted),
+            true=lambda wanted: (
+                wanted == subject or late_now(court, filled, wanted) or self._lacks(court, wanted)
+            ),
             settled=lambda notice: court.settling(notice) is not None,
             wrote=court.wrote,
             local=local,
@@ -324,6 +332,11 @@ class Station:
             profile=court.match.profile,
             device=own,
         )
+
+    def _lacks(self, court: Court, head: str) -> bool:
+        """Whether a branch of the record that ends so is not counted and holds lines that are missing."""
+        aside = branches_aside(self.peer, court)
+        return any(one.head.hex() == head and owed.missing_lines(court, one) for one in aside)
 
     def in_play(self) -> bool:
         """Whether play is taken to go on: some seconds after the ball died, unless something holds the
@@ -340,19 +353,30 @@ class Station:
         """The court as this post sees it now."""
         self._pass(now, wall_ms)
         if self.court is None:
-            return Snapshot(taken=now, post=self.post, court=self.names.court, findings=self._troubles())
+            return Snapshot(
+                taken=now,
+                post=self.post,
+                court=self.names.court,
+                findings=self._troubles(),
+                catching_up=catch_up(self.peer, here=False),
+                here=False,
+            )
         present = self._here_and_now()
+        me, moment, peers = present.me, present.moment, present.peers
+        records = record_views(self.court, me.aside, moment) if me.aside else ()
         return picture(
             self.court,
-            present.me,
-            present.moment,
+            me,
+            moment,
             names=shown_names(self.names, self.court.charter.settings),
             lost=lost_post(self.peer, self.post),
             moved=moved_post(self._first_post, self.post),
             texts=self._texts,
-            links=crew_links(link_states(self.peer, present.peers, now), self.post),
+            links=crew_links(link_states(self.peer, peers, now), self.post),
             saved=self._saved(),
-            writer=writer(self.peer),
+            writing=writer_view(self.peer, peers, me.post, moment, records),
+            devices=device_views(self.peer, peers, me.post, moment),
+            catching_up=catch_up(self.peer, here=True),
             shown_at=self._arrived_at,
             ended_at=self._ended_at,
             refusal=self.last_refusal,

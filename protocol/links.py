@@ -41,7 +41,7 @@ class Links:
         self._partings: Counter[bytes] = Counter()
         self.declined: set[bytes] = set()  # logs of which more is there than is taken here
         self._vector_number = 0
-        self._started = now
+        self.started = now
         self._next_vector = now
         self._last_vector = now - VECTOR_SECONDS
 
@@ -143,7 +143,7 @@ class Links:
     def _beats(self, now: float) -> list[wire.Beat]:
         """Our own sign of life, one a second, and the newest of everybody else."""
         mine = self._book.identity.device
-        own = wire.Beat(mine, len(self._book.journal.logs_of(mine)), max(0, int(now - self._started)))
+        own = wire.Beat(mine, len(self._book.journal.logs_of(mine)), max(0, int(now - self.started)))
         known = [remote.beat for remote in self.remotes.values() if remote.beat]
         return [own, *known][: wire.MAX_IDS]
 

@@ -16,8 +16,8 @@ class PeerState:
 
     `suspect`, `dead`: no sign of life for three, ten seconds, not over others either. `lag`: entries saved
     here that it has not said it has saved; None while it has said nothing. `ahead`: entries that it has saved
-    and this station has not. `silence`: seconds without a sign of life, not over others either; None: never
-    one.
+    and this station has not. `silence`: seconds without a sign of life, not over others either,
+    since this station runs; None without a moment.
     """
 
     device: bytes
@@ -51,5 +51,5 @@ def peer_state(book: Book, links: Links, device: bytes, now: float | None) -> Pe
         delay_ms=remote.clock.delay_ms,
         lag=lag,
         ahead=ahead(book, links, remote),
-        silence=None if now is None or remote.alive is None else max(0.0, now - remote.alive),
+        silence=None if now is None else max(0.0, now - (remote.alive or links.started)),
     )

@@ -1,7 +1,9 @@
-"""What a post can ask of its own station about people: notices, answers, holds, consents.
+"""What a post can ask of its own station about people: notices, answers, holds, consents; who writes, which
+device has which job.
 
-Acts on the match itself are in `crewlink.match.commands`. Every one here becomes a free entry of the
-post that did it, so it needs no pen; the fold ignores what the post may not do and shows it.
+Acts on the match itself are in `crewlink.match.commands`. Those of `CrewCommand` become free entries of the
+post that did it, so they need no pen; the fold ignores what the post may not do and shows it. Those of
+`PenCommand` go to the link itself (`crewlink.pen_acts`).
 """
 
 from __future__ import annotations
@@ -152,6 +154,48 @@ class EraseWords(Struct, frozen=True, omit_defaults=True, tag="erase_words"):
 class EraseNames(Struct, frozen=True, omit_defaults=True, tag="erase_names"):
     """Erase the names of teams, court and event on every device, for good; the match must be over."""
 
+
+class TakeWriting(Struct, frozen=True, omit_defaults=True, tag="take_writing"):
+    """Write here: the one who writes is silent, so the others are asked to agree."""
+
+
+class StopAsking(Struct, frozen=True, omit_defaults=True, tag="stop_asking"):
+    """No longer ask the others to let this device write."""
+
+
+class WriteAlone(Struct, frozen=True, omit_defaults=True, tag="write_alone"):
+    """Write here without the others, because too few of them can be heard. They are told when they are."""
+
+
+class HandWriting(Struct, frozen=True, omit_defaults=True, tag="hand_writing"):
+    """The one who writes lets another post write."""
+
+    post: str
+
+
+class ChooseRecord(Struct, frozen=True, omit_defaults=True, tag="choose_record"):
+    """Of records that went apart, go on with the one that ends with the entry `head` (hex). `post`: who
+    writes it on; empty: the one who writes now.
+    """
+
+    head: str
+    post: str = ""
+
+
+class TakeOut(Struct, frozen=True, omit_defaults=True, tag="take_out"):
+    """A device (id in hex) is lost or has left: it belongs to this court no longer."""
+
+    device: str
+
+
+class GiveJob(Struct, frozen=True, omit_defaults=True, tag="give_job"):
+    """A device (id in hex) gets another job. A device that has that job now gets the first one's."""
+
+    device: str
+    post: str
+
+
+PenCommand = TakeWriting | StopAsking | WriteAlone | HandWriting | ChooseRecord | TakeOut | GiveJob
 
 CrewCommand = (
     Raise

@@ -69,9 +69,25 @@ RELAYS = frozenset({str(Post.R2), str(Post.SCORER), str(Post.ASSISTANT)})
 """Posts that may enter an answer or a decision that another post gave by sign."""
 
 
+_REFEREES = frozenset(map(str, (Post.R1, Post.R2)))
+
+WRITING: Mapping[str, frozenset[str]] = {
+    "take_writing": _COURT,
+    "stop_asking": _COURT,
+    "write_alone": _COURT,
+    "hand_writing": _COURT,
+    "choose_record": _REFEREES,
+    "take_out": _OFFICIALS,
+    "give_job": _OFFICIALS,
+}
+"""Acts on who writes and on the devices of the court, by name. The link's own fold holds the same table, as
+rights of posts (`protocol.roster.CREW_POSTS`).
+"""
+
+
 def may(post: str, name: str) -> bool:
-    """Whether a post may do a free act or ask for a command of the match; False for unknown names."""
-    return post in ACTS.get(name, COMMANDS.get(name, frozenset()))
+    """Whether a post may do an act or ask for a command of the match; False for unknown names."""
+    return any(post in table.get(name, ()) for table in (ACTS, COMMANDS, WRITING))
 
 
 def may_act(act: Act) -> bool:

@@ -100,6 +100,10 @@ class Chain:
         place = self._pages.places.get(entry_id)
         return place if place is not None and place < self._length else None
 
+    def prefix(self, length: int) -> Chain:
+        """The first `length` lines of this record, as they count in it now."""
+        return Chain(self.start_match, self._pages, min(length, self._length))
+
     def before(self, place: int) -> Match:
         """The match before the line at `place`."""
         return self._pages.lines[place - 1].match if place else self.start_match

@@ -17,6 +17,7 @@ from crewlink.crew.life import Moment, State
 from crewlink.crew.notice import Notice, Raised
 from crewlink.crew.posts import CREW, Post, word
 from crewlink.crew.proposals import Suggested
+from crewlink.crew_view import CatchUp, DeviceView, WriterView
 from crewlink.drafts import Refused
 from crewlink.lateness import expected
 from crewlink.match.courts import change_due
@@ -75,7 +76,9 @@ def picture(
     names: Names,
     links: tuple[PostLink, ...],
     saved: Saved,
-    writer: tuple[str, bool],
+    writing: WriterView,
+    devices: tuple[DeviceView, ...],
+    catching_up: CatchUp | None,
     shown_at: dict[bytes, float],
     ended_at: dict[bytes, float],
     refusal: tuple[float, Refused] | None,
@@ -84,9 +87,8 @@ def picture(
     moved: str = "",
     texts: Mapping[bytes, str] = {},
 ) -> Snapshot:
-    """The court as `me` sees it at `moment`; `writer` is the post that holds the pen and whether it is
-    reached; `lost` why this device has no job any more, `moved` that it has another one; `texts` the free
-    words it may read, by entry.
+    """The court as `me` sees it at `moment`; `lost` why this device has no job any more, `moved` that it has
+    another one; `texts` the free words it may read, by entry.
     """
     match = court.match
     phase, phase_word = SEALED if me.sealed else _phase(match, me.in_play)
@@ -122,9 +124,7 @@ def picture(
         next_points=next_points(match),
         links=links,
         saved=saved,
-        writes=word(writer[0]) if writer[0] else "",
-        writer_reached=writer[1],
-        i_write=me.writes,
+        writing=writing,
         history=history(court, local_ms, HISTORY_LINES),
         undo=undo_text(court),
         notices=shown,
@@ -151,6 +151,8 @@ def picture(
         signing=sign_views(court, me),
         sign_wait=sign_wait(court, me),
         audit=audit_views(court),
+        devices=devices,
+        catching_up=catching_up,
     )
 
 

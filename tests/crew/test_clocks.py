@@ -102,7 +102,7 @@ def test_a_clock_outlives_the_station_that_started_it_and_a_restart_besides() ->
     r2 = hall.boxes[Post.R2]
     r2.station.peer.take_pen(r2.now, r2.wall)
     hall.pass_time(5.0)
-    assert hall.look(Post.R2).i_write
+    assert hall.look(Post.R2).writing.here
     hall.kill(Post.R1)
     hall.restart(Post.R1)
     hall.pass_time(4.0)

@@ -161,7 +161,7 @@ def test_a_device_that_was_taken_off_the_match_says_who_did_it() -> None:
     hall.begin()
     revoke(hall, Post.R1, Post.R2)
     look = hall.look(Post.R2)
-    assert look.lost == "R1 took this device off the match. Nobody is R2 now."
+    assert look.lost == "R1 took this device out of the crew. Nobody is R2 now."
     assert look.lost in look.findings
     answer = hall.do(Post.R2, Point(Team.A))
     assert (answer.kind, answer.sentence) == ("failed", look.lost)
@@ -178,10 +178,10 @@ def test_a_scorer_is_replaced_in_mid_match() -> None:
     scorer.station.peer.grant_pen(one.device, scorer.now, scorer.wall)
     hall.pass_time(1.0)
     revoke(hall, Post.R1, Post.SCORER)
-    assert hall.look(Post.SCORER).lost == "R1 took this device off the match. Another device is Table now."
+    assert hall.look(Post.SCORER).lost == "R1 took this device out of the crew. Another device is Table now."
     assert hall.boxes[Post.R2].station.filled() == ("R1", "R2", "scorer")
     look = hall.look(Post.ASSISTANT)
-    assert (look.post, look.i_write, look.lost) == ("scorer", True, "")
+    assert (look.post, look.writing.here, look.lost) == ("scorer", True, "")
     assert "This device is Table now, no longer Assistant." in look.findings
     assert hall.do(Post.ASSISTANT, Point(Team.B)).done
     assert hall.court(Post.R2).lines[-1].post == "scorer"

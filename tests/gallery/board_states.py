@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from msgspec.structs import replace
 
+from crewlink.crew_view import WriterView
 from crewlink.site.board import board
 from crewlink.snapshot import (
     BoardSnapshot,
@@ -190,7 +191,7 @@ def court_seven() -> Snapshot:
         a=kites(),
         b=lynx(),
         links=site_links(R2=("lost", 42.0)),
-        writes="Table",
+        writing=WriterView("scorer", "Table", since=1500.0),
         history=history,
         notices=(conduct_notice("site"),),
         past=over(),

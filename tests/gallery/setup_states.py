@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import msgspec
 
+from crewlink.crew_view import WriterView
 from crewlink.home import Choices, KnownCourt
 from crewlink.opening import CourtPlan
 from crewlink.snapshot import Saved, Snapshot, TeamView
@@ -92,8 +93,7 @@ def before() -> Snapshot:
         a=TeamView("A", "Harbour Kites", "Kites"),
         b=TeamView("B", "Northfield Lynx", "Lynx"),
         saved=Saved(True, 1, 1),
-        writes="scorer",
-        i_write=True,
+        writing=WriterView("scorer", "Table", here=True),
     )
 
 

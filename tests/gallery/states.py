@@ -10,6 +10,7 @@ from datetime import datetime
 
 from msgspec.structs import replace
 
+from crewlink.crew_view import WriterView
 from crewlink.snapshot import (
     ClockView,
     DutyView,
@@ -112,6 +113,11 @@ def links(post: str) -> tuple[PostLink, ...]:
     return tuple(PostLink(one, WORDS[one], "here" if one == post else "linked") for one in _CREW)
 
 
+def writer(post: str) -> WriterView:
+    """The table writes, as `post` sees it."""
+    return WriterView("scorer", "Table", here=post == "scorer", since=1500.0)
+
+
 def dead_ball(post: str) -> Snapshot:
     """23:21, A to serve, nothing waits."""
     return Snapshot(
@@ -131,8 +137,7 @@ def dead_ball(post: str) -> Snapshot:
         next_points=(NextPoint("A", "24:21", "set point"), NextPoint("B", "23:22")),
         links=links(post),
         saved=Saved(True, 3, 3),
-        writes="scorer",
-        i_write=post == "scorer",
+        writing=writer(post),
         history=history(),
         undo="23:21",
     )

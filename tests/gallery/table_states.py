@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 
+from crewlink.crew_view import WriterView
 from crewlink.snapshot import (
     ClockView,
     DutyView,
@@ -50,6 +51,7 @@ from tests.gallery.states import (
     taken_back,
     time_out,
     with_notices,
+    writer,
     wrong_server,
 )
 from ui.line.world import Verdict
@@ -189,7 +191,7 @@ def wrong_server_from_r2() -> Snapshot:
         post="scorer",
         notices=(notice,),
         proposals=(replace(proposal(), explanations=()),),
-        i_write=True,
+        writing=writer("scorer"),
     )
 
 
@@ -201,7 +203,7 @@ def links_lost() -> Snapshot:
         PostLink("scorer", "Table", "here"),
         PostLink("site", "Supervisor", "linked"),
     )
-    return replace(_CALM, links=lost, saved=Saved(True, 2, 3), writes="Table")
+    return replace(_CALM, links=lost, saved=Saved(True, 2, 3), writing=writer("scorer"))
 
 
 def before() -> Snapshot:
@@ -301,7 +303,7 @@ def courts_due() -> Snapshot:
 
 def waiting() -> Snapshot:
     """The assistant writes; the table's request is on its way."""
-    return replace(_CALM, i_write=False, writes="Assistant", waiting_requests=1)
+    return replace(_CALM, writing=WriterView("assistant", "Assistant"), waiting_requests=1)
 
 
 def crowded() -> Snapshot:
@@ -513,5 +515,7 @@ SCENES: dict[str, Scene] = {
     "courts_due": Scene(courts_due()),
     "finished": Scene(finished()),
     "waiting": Scene(waiting()),
-    "writer_lost": Scene(replace(waiting(), waiting_requests=0, writer_reached=False)),
+    "writer_lost": Scene(
+        replace(waiting(), waiting_requests=0, writing=WriterView("assistant", "Assistant", reached=False))
+    ),
 }

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import random
 
-from crewlink.admitting import admit, crew_devices
+from crewlink.admitting import admit
+from crewlink.pen_acts import crew_voters
 from protocol.identity import Identity
 from protocol.output import Commit
 from protocol.pairing import Candidate
@@ -67,11 +68,11 @@ def test_the_crew_votes_and_the_opener_goes_on_writing() -> None:
     me, peer = opener()
     r1, r2 = identity(2), identity(3)
     let_in(peer, r2, "R2", 1.0)
-    assert peer.standing().voters == (r2.device, me.device) == crew_devices(peer)
+    assert peer.standing().voters == (r2.device, me.device) == crew_voters(peer, 1.0)
     assert peer.standing().firm
     let_in(peer, r1, "R1", 2.0)
     assert peer.standing().voters == (r2.device, me.device)
-    assert crew_devices(peer) == (r1.device, r2.device, me.device)
+    assert crew_voters(peer, 2.0) == (r1.device, r2.device, me.device)
     assert peer.may_write()
 
 

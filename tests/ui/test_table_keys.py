@@ -20,6 +20,7 @@ from crewlink.crew.commands import (
     TickDuty,
     WithdrawNotice,
 )
+from crewlink.crew_view import WriterView
 from crewlink.match.commands import Pair, Point, Sanction, Strike, Substitute, TimeOut, Undo
 from crewlink.match.teams import Person, Team
 from crewlink.match.terms import Card
@@ -402,7 +403,7 @@ def test_a_lost_link_leaves_the_keys(face: OpenFace) -> None:
 
 def test_another_device_writes(face: OpenFace) -> None:
     """The arrows ask; while one request is on its way the next is refused in words."""
-    asks = replace(dead_ball("scorer"), i_write=False, writes="Assistant")
+    asks = replace(dead_ball("scorer"), writing=WriterView("assistant", "Assistant"))
     rig = face("table", asks)
     assert "ask for A" in rig.texts()
     press(rig, "Left")

@@ -282,15 +282,7 @@ class CourtView(QObject):
 
     @Property(str, notify=changed)
     def writes(self) -> str:
-        return self._snapshot.writes
-
-    @Property(bool, notify=changed)
-    def writerReached(self) -> bool:
-        return self._snapshot.writer_reached
-
-    @Property(bool, notify=changed)
-    def iWrite(self) -> bool:
-        return self._snapshot.i_write
+        return self._snapshot.writing.word
 
     @Property(str, notify=changed)
     def undoText(self) -> str:

@@ -84,11 +84,14 @@ def waiting(world: World) -> bool:
 def held_up(world: World) -> str:
     """Why a point can't be asked for now, where another device writes."""
     snapshot = world.snapshot
-    if snapshot.i_write:
+    writer = snapshot.writing
+    if writer.here:
         return ""
-    if not snapshot.writer_reached and snapshot.writes:
-        return f"{snapshot.writes} writes and is out of reach."
-    return f"{snapshot.writes} has your last one. Wait a moment." if snapshot.waiting_requests else ""
+    if writer.gone:
+        return "Nobody writes now."
+    if not writer.reached and writer.word:
+        return f"{writer.word} writes and is out of reach."
+    return f"{writer.word} has your last one. Wait a moment." if snapshot.waiting_requests else ""
 
 
 def _in_line(line: Line, world: World, key: Key) -> Result:

@@ -55,17 +55,18 @@ def _idle(line: Line, world: World) -> LineShown:
     snapshot = world.snapshot
     if snapshot.lost:
         return LineShown("No job here", "unlinked", hint=snapshot.lost)
-    if not snapshot.i_write and not snapshot.writer_reached and snapshot.writes:
+    writer = snapshot.writing
+    if not writer.reached and writer.word:
         return LineShown(
-            f"{snapshot.writes} writes and is out of reach",
+            f"{writer.word} writes and is out of reach",
             mark="unlinked",
             hint="use paper until it is back",
         )
     if snapshot.waiting_requests:
         return LineShown(
-            f"Waiting for {snapshot.writes}",
+            f"Waiting for {writer.word}",
             mark="wait",
-            hint=f"{snapshot.writes} writes; yours is on its way",
+            hint=f"{writer.word} writes; yours is on its way",
         )
     if waiting(world):
         return _waits(world)
@@ -135,7 +136,7 @@ def _not_ready(world: World) -> str:
 def _arrow(side: str, world: World) -> ArrowShown:
     team = world.at_side(side)
     point = next((one for one in world.snapshot.next_points if one.team == team), None)
-    word = f"{team} scores" if world.snapshot.i_write else f"ask for {team}"
+    word = f"{team} scores" if world.snapshot.writing.here else f"ask for {team}"
     return NO_ARROW if point is None else ArrowShown(word, point.score, point.hint)
 
 
