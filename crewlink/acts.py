@@ -14,6 +14,7 @@ from crewlink.court import Court
 from crewlink.crew import commands as say
 from crewlink.crew.permissions import may
 from crewlink.crew.posts import word
+from crewlink.crew.signed import SIGNED
 from crewlink.drafts import Accepted, Outcome, Refused, Requested, free, record
 from crewlink.match import commands
 from crewlink.match.commands import BeginSet, Command
@@ -113,6 +114,8 @@ def _tick(me: Me, command: say.TickDuty) -> Outcome:
     relayed = relay(me, command.on_behalf)
     if relayed is None:
         return no("not_your_job", "Only R2 and the table tick off for another.")
+    if command.duty == SIGNED:
+        return no("sign_it", "This one is done by signing.")
     given = {"team": command.team, "fault": command.fault}
     return _free(me, "tick", {"duty": command.duty, **{k: v for k, v in given.items() if v}, **relayed})
 

@@ -138,7 +138,9 @@ class RunningStation:
 
         def work(node: Node) -> str:
             station = self._made()
-            return "" if station.court is None else record_json(station.court, station.names)
+            if station.court is None:
+                return ""
+            return record_json(station.court, station.names, locked=station.peer.standing().sealed)
 
         return self._thread.submit(work).result(WAIT_S)
 

@@ -14,13 +14,15 @@ import msgspec
 from crewlink.charter import Names
 from crewlink.court import Court
 from crewlink.crew.notice import Mark, Notice
+from crewlink.signing import head_of
 from crewlink.views.history import text_of
 
 FORMAT = "crewlink record 1"
 
 
-def record_json(court: Court, names: Names | None = None) -> str:
-    """The record as indented JSON text."""
+def record_json(court: Court, names: Names | None = None, *, locked: bool = False) -> str:
+    """The record as indented JSON text; `locked`: it is signed and sealed."""
+    head = head_of(court)
     match = court.match
     a, b = match.sets_won
     document = {
@@ -54,6 +56,17 @@ def record_json(court: Court, names: Names | None = None) -> str:
             for id_, notice in sorted(court.crew.notices.items())
             if notice.raised
         ],
+        "signed": [
+            {
+                "signer": one.signer,
+                "entered_by": one.by,
+                "time": one.time,
+                "line": one.anchor.hex(),
+                "counts": one.anchor == head,
+            }
+            for one in court.crew.signed
+        ],
+        "locked": locked,
         "findings": [finding.sentence for finding in match.findings],
     }
     return json.dumps(document, indent=1, ensure_ascii=False)

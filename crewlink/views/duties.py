@@ -73,7 +73,7 @@ def _views(
         for team in map(str, Team) if duty.by_team else ("",):
             tick = _tick(ticks, post, team)
             done = tick is not None and not tick.fault
-            if not needed:
+            if not needed or (code == SIGNED and not _signs(court, me, post)):
                 state = "not_needed"
             elif tick is not None and tick.fault:
                 state = "wrong"
@@ -133,6 +133,11 @@ def _written(court: Court, duty: Duty, team: str) -> bool:
         if name in duty.facts and not line.struck and team in ("", fields.get("team")):
             return True
     return False
+
+
+def _signs(court: Court, me: Me, post: str) -> bool:
+    """Whether a post is one of the signers of this match."""
+    return any(POST_OF.get(place.signer) == post for place in places(court, me.filled))
 
 
 def _checked(court: Court, me: Me, code: str, post: str) -> bool:

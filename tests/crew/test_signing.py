@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from types import MappingProxyType
 
@@ -24,6 +25,7 @@ from crewlink.crew.posts import CREW, Post
 from crewlink.match.commands import Command, Pair, Point, Strike, Substitute, TimeOut
 from crewlink.match.setup import OverrideValue
 from crewlink.match.teams import Team
+from crewlink.record.export import record_json
 from crewlink.rules.format import FormatOptions
 from crewlink.signing import places
 from tests.crew.hall import ALL, SETUP, Hall
@@ -282,6 +284,25 @@ def test_what_a_lost_device_wrote_beside_a_locked_record_is_set_aside_and_shown(
     assert hall.do(Post.R1, EnterAgain(plate.id)).sentence.startswith("This match is finished and locked.")
     assert hall.do(Post.R1, CloseNotice(plate.id, "left out")).done
     assert hall.court(Post.R2).match.finished
+
+
+def test_the_record_as_json_says_who_signed_what_and_who_entered_it() -> None:
+    hall = ended()
+    hall.do(Post.SCORER, Sign())
+    last = hall.court(Post.SCORER).lines[-1].id
+    hall.do(Post.SCORER, Strike(last, "not played"))
+    hall.do(Post.SCORER, Point(Team.A))
+    for _ in range(4):
+        hall.do(Post.SCORER, Sign())
+    told = json.loads(record_json(hall.court(Post.R1)))
+    assert [(one["signer"], one["entered_by"], one["counts"]) for one in told["signed"]] == [
+        ("scorer", "scorer", False),
+        ("scorer", "scorer", True),
+        ("captain_a", "scorer", True),
+        ("captain_b", "scorer", True),
+        ("R2", "scorer", True),
+    ]
+    assert told["locked"] is False
 
 
 @pytest.mark.parametrize("seed", range(6))

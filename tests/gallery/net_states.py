@@ -44,6 +44,7 @@ from tests.gallery.states import (
     set_point,
     set_point_notice,
     shirts,
+    signing,
     time_out,
     with_notices,
     wrong_server,
@@ -215,7 +216,8 @@ def called(stage: Stage) -> None:
 
 
 _DEAD = dead_ball("R2")
-_HEARD = replace(conduct_notice("R2"), asked=True, mine=False, raised_by="R1")
+_HEARD = replace(conduct_notice("R2"), asked=True, mine=False, raised_by="R1", puts_off=True)
+_KNOWN = replace(conduct_notice("R2"), state="answered")
 _NEW = replace(_DEAD, a=fresh(_DEAD.a), b=fresh(_DEAD.b), history=())
 _CHECK = replace(
     with_exchanges(_NEW), phase="check", phase_word="Check positions", server_team="A", sheets=sheets()
@@ -235,6 +237,9 @@ _SUBS = replace(with_exchanges(_DEAD), phase_word="Dead ball")
 _SUBS_B = ("net.tray.subB", "net.well.subs", "net.subs.teamB")
 _ENDED = replace(_NEW, server_team="", server=None)
 _THIRD = replace(_ENDED, set_number=3, a=replace(kites(15), sets=2), b=replace(lynx(11), sets=1))
+_FINISHED = replace(
+    _THIRD, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)"
+)
 _BEFORE = replace(
     _ENDED, set_number=1, b=replace(_ENDED.b, sets=0), phase="before", phase_word="Before the match"
 )
@@ -269,6 +274,8 @@ SCENES: dict[str, Scene] = {
     "answered": Scene(
         with_notices(wrong_server("R2"), replace(wrong_server_notice("R2"), state="answered", asked=False))
     ),
+    "ends": Scene(with_notices(_DEAD, _KNOWN)),
+    "ends_how": Scene(with_notices(_DEAD, _KNOWN), taps("net.tray.ends")),
     "decision": Scene(
         replace(
             with_notices(wrong_server("R2"), replace(wrong_server_notice("R2"), asked=False)),
@@ -376,9 +383,9 @@ SCENES: dict[str, Scene] = {
     ),
     "courts_changed": Scene(replace(_DEAD, left="B", courts_changed=3.0)),
     "before": Scene(_BEFORE),
-    "finished": Scene(
-        replace(_THIRD, phase="finished", phase_word="Finished", result="Team A wins 2:1 (22:25 25:21 15:11)")
-    ),
+    "finished": Scene(_FINISHED),
+    "signing": Scene(signing(replace(_FINISHED, post="R2"), 3)),
+    "signing_r1": Scene(signing(replace(_FINISHED, post="R2"), 4, relayed=True)),
     "right_hand": Scene(_BEFORE, right_handed(wrong_server("R2"))),
     "right_hand_call": Scene(_BEFORE, right_handed(_DEAD, "net.well.call", "net.call.net")),
     "right_hand_subs": Scene(_BEFORE, right_handed(_SUBS, "net.tray.subB")),

@@ -24,6 +24,7 @@ from crewlink.snapshot import (
     ReadyView,
     ReceiptView,
     Saved,
+    SignView,
     Snapshot,
     Spot,
     TeamView,
@@ -194,6 +195,9 @@ def conduct_notice(post: str) -> NoticeView:
         mine=post == "R2",
         neutral=table,
         receipts=receipts(post, "R2", told),
+        puts_off=post in ("R1", "scorer"),
+        closes=post == "R1",
+        outcomes=("talked to them", "nothing to do", "supervisor takes over"),
     )
 
 
@@ -290,6 +294,33 @@ def set_point(post: str) -> Snapshot:
         next_points=(NextPoint("A", "25:21", "wins the set"), NextPoint("B", "24:22")),
         history=(HistoryLine("07", at(14, 33), "24:21", "Point A, set point", "A 7 served", "A"), *history()),
     )
+
+
+SIGNERS = (
+    ("scorer", "Table"),
+    ("captain_a", "Captain A"),
+    ("captain_b", "Captain B"),
+    ("R2", "R2"),
+    ("R1", "R1"),
+)
+
+
+def signing(snapshot: Snapshot, given: int, *, relayed: bool = False) -> Snapshot:
+    """A finished match of which the first `given` of five have signed; `relayed`: R2 by sign."""
+    posts = ("scorer", "scorer", "scorer", "R2", "R1")
+    states = ["signed"] * given + ["due"] + ["waits"] * 5
+    views = tuple(
+        SignView(
+            signer,
+            word,
+            state,
+            by="Table" if state == "signed" and (signer[0] == "c" or (relayed and signer == "R2")) else "",
+            can=state == "due" and (post == snapshot.post or (post == signer and snapshot.post != "R1")),
+            own=signer == snapshot.post,
+        )
+        for (signer, word), state, post in zip(SIGNERS, states, posts, strict=False)
+    )
+    return replace(snapshot, signing=views)
 
 
 def with_notices(snapshot: Snapshot, *notices: NoticeView) -> Snapshot:

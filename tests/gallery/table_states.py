@@ -11,6 +11,7 @@ from PySide6.QtTest import QTest
 
 from crewlink.crew_view import WriterView
 from crewlink.snapshot import (
+    AuditView,
     ClockView,
     DutyView,
     ExchangeView,
@@ -48,6 +49,7 @@ from tests.gallery.states import (
     set_point,
     set_point_notice,
     shirts,
+    signing,
     taken_back,
     time_out,
     with_notices,
@@ -294,6 +296,14 @@ def finished() -> Snapshot:
     )
 
 
+def found() -> Snapshot:
+    """The check of the score sheet found something; nobody signs before it is looked at."""
+    wait = "First look at what the check of the score sheet found, and tick it."
+    audit = (AuditView("over_limit", "Team A has 7 substitutions, allowed are 6.", "e1"),)
+    duties = (DutyView("audit", "Score sheet checked", "Table"),)
+    return replace(finished(), audit=audit, sign_wait=wait, duties=duties)
+
+
 def courts_due() -> Snapshot:
     """8 points in the deciding set: the courts are changed."""
     a, b = replace(kites(8), set_points=(22, 25)), replace(lynx(6), set_points=(25, 21))
@@ -514,6 +524,10 @@ SCENES: dict[str, Scene] = {
     "duties_late": Scene(replace(before(), duties=before_match("scorer"), expected=(("R2", "court 3"),))),
     "courts_due": Scene(courts_due()),
     "finished": Scene(finished()),
+    "signing": Scene(signing(finished(), 1)),
+    "signing_r2": Scene(signing(finished(), 3)),
+    "found": Scene(found()),
+    "sealed": Scene(replace(finished(), phase="sealed", phase_word="Finished and locked")),
     "waiting": Scene(waiting()),
     "writer_lost": Scene(
         replace(waiting(), waiting_requests=0, writing=WriterView("assistant", "Assistant", reached=False))

@@ -37,6 +37,7 @@ from tests.gallery.states import (
     score_note,
     set_point,
     set_point_notice,
+    signing,
     time_out,
     with_notices,
     wrong_server,
@@ -228,6 +229,7 @@ SCENES: dict[str, Scene] = {
     ),
     "courts_due": Scene(replace(CALM, courts_due=True, deciding=True)),
     "finished": Scene(_FINISHED),
+    "signing": Scene(signing(_FINISHED, 4)),
     "before": Scene(
         replace(CALM, phase="before", phase_word="Before the match", links=links(scorer=("unfilled", 0.0)))
     ),

@@ -16,6 +16,7 @@ from crewlink.snapshot import NextPoint, RefusalView, Snapshot
 from ui.bridge.act_look import ActLook
 from ui.bridge.desk import Desk
 from ui.bridge.duties_look import DutiesLook
+from ui.bridge.end_look import EndLook
 from ui.bridge.exchange_look import ExchangeLook
 from ui.bridge.glance_look import GlanceLook, expected_text
 from ui.bridge.lines import HistoryRow, LinkRow, history_row, link_row, saved_text
@@ -79,6 +80,7 @@ class CourtView(QObject):
         self._proposal, self._suggestion = ProposalLook(self), ProposalLook(self)
         self._refusal = RefusalLook(self)
         self._duties = DutiesLook(self)
+        self._end = EndLook(self)
         self._desk = Desk(snapshot, door, ask, self._refusal, now, self)
         self._beat_texts = ("", False)
         self.update(snapshot)
@@ -99,6 +101,7 @@ class CourtView(QObject):
         self._history.show([history_row(line) for line in snapshot.history])
         self._notices.update(snapshot.notices, taken, now)
         self._duties.update(snapshot.duties)
+        self._end.update(snapshot)
         self._ready.update(snapshot.ready, taken, now, snapshot.post)
         self._clock.update(snapshot.clock, taken, now)
         decisions = sorted(snapshot.proposals, key=lambda one: (one.kind == OLDER, not one.mine))
@@ -384,6 +387,11 @@ class CourtView(QObject):
     def duties(self) -> DutiesLook:
         """The duties of the moment, this post's and those it waits for."""
         return self._duties
+
+    @Property(EndLook, constant=True)
+    def end(self) -> EndLook:
+        """What the check of the finished record found, and who has signed."""
+        return self._end
 
     @Property(str, notify=changed)
     def lostText(self) -> str:

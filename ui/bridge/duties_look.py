@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import Property, QObject, Signal
 from PySide6.QtQml import QmlElement
 
+from crewlink.crew.signed import SIGNED
 from crewlink.snapshot import DutyView
 from ui.bridge.roles import DutyRole
 from ui.bridge.rows import RowModel
@@ -70,7 +71,7 @@ class DutiesLook(QObject):
         self.changed.emit()
 
     def _todo(self) -> list[DutyView]:
-        passed = (*CHECKS, HAND, *_REMINDED)
+        passed = (*CHECKS, HAND, *_REMINDED, SIGNED)
         mine = [one for one in self._duties if one.mine and one.state in _TO_DO and one.code not in passed]
         return sorted(mine, key=lambda one: one.state != "late")
 

@@ -9,11 +9,16 @@ from crewlink.crew.commands import (
     AnswerNotice,
     CloseNotice,
     Consent,
+    CrewCommand,
+    EraseWords,
     Hold,
+    HoldNotice,
     Raise,
     Ready,
     Release,
+    RunClock,
     Shown,
+    Sign,
     TickDuty,
     WithdrawNotice,
 )
@@ -33,19 +38,7 @@ class Tell(QObject):
         self._door = door
         self._seen: set[str] = set()
 
-    def _send(
-        self,
-        command: Raise
-        | Shown
-        | AnswerNotice
-        | CloseNotice
-        | WithdrawNotice
-        | Hold
-        | Release
-        | Ready
-        | Consent
-        | TickDuty,
-    ) -> bool:
+    def _send(self, command: CrewCommand) -> bool:
         return self._door is not None and self._door.send(command)
 
     @Slot(str, str, int, str, result=bool)
@@ -88,6 +81,26 @@ class Tell(QObject):
         """It is dealt with."""
         return self._send(CloseNotice(notice, outcome))
 
+    @Slot(str, str, str, result=bool)
+    def closeFor(self, notice: str, outcome: str, post: str) -> bool:
+        """`post` signalled how it ended; entered here."""
+        return self._send(CloseNotice(notice, outcome, post))
+
+    @Slot(str, result=bool)
+    def putOff(self, notice: str) -> bool:
+        """Not now: it comes back at the next dead ball."""
+        return self._send(HoldNotice(notice))
+
+    @Slot(str, result=bool)
+    def eraseWords(self, notice: str) -> bool:
+        """Erase its free words on every device."""
+        return self._send(EraseWords(notice))
+
+    @Slot(str, str, result=bool)
+    def clock(self, kind: str, do: str) -> bool:
+        """Start, hold, run on or end a clock."""
+        return self._send(RunClock(kind, do))
+
     @Slot(str, str, result=bool)
     def withdraw(self, notice: str, reason: str) -> bool:
         """Take a notice back."""
@@ -122,6 +135,11 @@ class Tell(QObject):
     def consentFor(self, proposal: str, agree: bool, post: str) -> bool:
         """Enter what `post` decided by sign."""
         return self._send(Consent(proposal, agree, post))
+
+    @Slot(result=bool)
+    def sign(self) -> bool:
+        """Sign the finished record: the signature whose turn it is."""
+        return self._send(Sign())
 
     @Slot(str, str, str, result=bool)
     def tick(self, duty: str, team: str, fault: str) -> bool:

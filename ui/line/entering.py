@@ -7,7 +7,7 @@ from dataclasses import replace
 from ui.line import forms, next_box
 from ui.line.keys import Key
 from ui.line.result import Result, open_act, send, stay
-from ui.line.shapes import SHAPES, Whose
+from ui.line.shapes import SHAPES, Whose, sign_act
 from ui.line.state import Act, Form, Line, Region, Takes
 from ui.line.world import World
 
@@ -76,7 +76,7 @@ def _enter_idle(line: Line, world: World) -> Result:
     if act is None:
         return stay(line)
     opened = open_act(line, world, act)
-    at_once = not SHAPES[act].boxes and opened.line.form is not None
+    at_once = not SHAPES[act].boxes and act is not Act.SIGN_FOR and opened.line.form is not None
     if not at_once:
         return opened
     done = enter(opened.line, world)
@@ -96,7 +96,9 @@ def offered(world: World) -> Act | None:
         return Act.END_TIME_OUT
     if phase == "check" and not world.found:
         return Act.BEGIN_SET
-    return Act.AGREE if world.asked_older is not None else None
+    if world.asked_older is not None:
+        return Act.AGREE
+    return None if world.signature is None else sign_act(world.signature)
 
 
 def _enter_sheet(line: Line, form: Form, world: World) -> Result:

@@ -218,6 +218,11 @@ def _consent(suggested: str, sign: str) -> Command:
     return say.Consent(suggested, False, "R1") if sign == "no" else say.Consent(sign, True, "R1")
 
 
+def _signature(world: World) -> Command | None:
+    sign = world.signature
+    return None if sign is None else say.Sign(sign.signer)
+
+
 def _agree(form: Form, world: World) -> Command | None:
     asked = world.asked_older
     return None if asked is None else say.Consent(asked.id, form.value("say") == "agree")
@@ -286,6 +291,8 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.DEALT: _dealt,
     Act.CLOCK: _clock,
     Act.SIGN: _sign,
+    Act.SIGN_OFF: lambda form, world: _signature(world),
+    Act.SIGN_FOR: lambda form, world: _signature(world),
     Act.AGREE: _agree,
     Act.DIFFERS: _differs,
     Act.END_TIME_OUT: lambda form, world: match.EndTimeOut(),

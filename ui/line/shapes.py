@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from crewlink.crew.signed import SIGNED
 from crewlink.match.terms import DelayCause, RallyFault, ReplayCause, RequestKind
+from crewlink.snapshot import SignView
 from ui.line.state import Act, Box, Takes
 from ui.line.world import World
 
@@ -160,6 +162,8 @@ SHAPES: dict[Act, Shape] = {
         note="as R1 signalled",
         twice=True,
     ),
+    Act.SIGN_OFF: Shape("Sign", enter="Sign"),
+    Act.SIGN_FOR: Shape("By sign", enter="Enter the sign", note="Enter: the signature was given by a sign"),
     Act.AGREE: Shape(
         "Change an old line?",
         Whose.NONE,
@@ -212,6 +216,11 @@ SHAPES: dict[Act, Shape] = {
 }
 
 
+def sign_act(sign: SignView) -> Act:
+    """How the table enters a signature: its own or a mark made here at once, a sign of R1 or R2 as a form."""
+    return Act.SIGN_OFF if sign.own or sign.signer.startswith(("captain", "coach")) else Act.SIGN_FOR
+
+
 def tells(world: World) -> tuple[Act, ...]:
     """What Up steps through now."""
     acts = [Act.WRONG_SERVER, Act.CHECK_SERVER, Act.RELEASE if world.holding else Act.HOLD, Act.STOP]
@@ -234,7 +243,8 @@ _TO_DO = ("open", "late", "wrong")
 
 def duties(world: World) -> tuple[tuple[str, str], ...]:
     """What this post has still to tick, as choices: "code/team" and the words."""
-    todo = (one for one in world.snapshot.duties if one.mine and one.state in _TO_DO)
+    mine = (one for one in world.snapshot.duties if one.mine and one.code != SIGNED)
+    todo = (one for one in mine if one.state in _TO_DO)
     return tuple((f"{one.code}/{one.team}", f"{one.team} {one.text}".strip()) for one in todo)
 
 
@@ -285,8 +295,11 @@ def dead_ball_acts(world: World) -> tuple[Act, ...]:
         ready = [*begin, Act.DIFFERS] if snapshot.phase == "check" else []
         toss = [Act.TOSS] if snapshot.toss_due else []
         return (*first, *toss, *ready, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY, *last)
-    if snapshot.phase in ("finished", "sealed"):
-        return (*first, Act.CORRECTION, *last)
+    if snapshot.phase == "finished":
+        sign = [] if world.signature is None else [sign_act(world.signature)]
+        return (*sign, *first, Act.CORRECTION, *last)
+    if snapshot.phase == "sealed":
+        return (*first, *last)
     usual = (Act.SUBSTITUTION, Act.TIME_OUT, Act.LIBERO, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY)
     return (
         *first,

@@ -36,6 +36,8 @@ class Act(StrEnum):
     DEALT = "dealt"
     CLOCK = "clock"
     TICK = "tick"
+    SIGN_OFF = "sign_off"
+    SIGN_FOR = "sign_for"
     SIGN = "sign"
     AGREE = "agree"
     DIFFERS = "differs"

@@ -19,6 +19,8 @@ _IDLE_ENTER = {
     Act.TOSS: KeyShown("Toss", lit=True),
     Act.SIGN: KeyShown("R1 by sign", "as seen"),
     Act.AGREE: KeyShown("Old line", "agree or no", lit=True),
+    Act.SIGN_OFF: KeyShown("Sign", lit=True),
+    Act.SIGN_FOR: KeyShown("By sign", "as seen"),
     Act.CHANGE_COURTS: KeyShown("Changed", "courts", lit=True),
     Act.BEGIN_SET: KeyShown("Begin", "the set", lit=True),
     Act.END_TIME_OUT: KeyShown("End it", "time-out", lit=True),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ui.line import forms
 from ui.line.entering import offered
 from ui.line.regions import settle_words
-from ui.line.shapes import SHAPES, Whose, duties
+from ui.line.shapes import SHAPES, Whose, duties, sign_act
 from ui.line.shown import NO_ARROW, ArrowShown, LineShown, SlotShown
 from ui.line.state import Act, Form, Line, Region, Takes
 from ui.line.step import ESC_S, waiting
@@ -166,9 +166,28 @@ def _between(world: World) -> LineShown:
             at_right=ArrowShown(f"line-up {world.at_side('right')}", _sheet_word(world, "right")),
             prompt="Left or Right: which sheet",
         )
-    if snapshot.phase in ("finished", "sealed"):
-        return LineShown(snapshot.result or "The match is over", mark="answered")
+    if snapshot.phase == "sealed":
+        return LineShown("Finished and locked", mark="answered", hint=snapshot.result)
+    if snapshot.phase == "finished":
+        return _over(world)
     return LineShown(snapshot.phase_word or "Nothing to write now")
+
+
+def _over(world: World) -> LineShown:
+    """The match is over: what is in the way of signing, or whose turn it is."""
+    snapshot, sign = world.snapshot, world.signature
+    over = LineShown(snapshot.result or "The match is over", mark="answered", hint=snapshot.sign_wait)
+    if snapshot.audit and snapshot.sign_wait and any(one.code == "audit" for one in snapshot.duties):
+        return LineShown(over.verb, mark="answered", hint=snapshot.sign_wait, message="Down: tick it")
+    if snapshot.sign_wait or not snapshot.signing:
+        return over
+    if sign is None:
+        turn = next((one.word for one in snapshot.signing if one.state in ("due", "again")), "")
+        return LineShown(over.verb, mark="answered", hint=f"{turn} signs now" if turn else "")
+    if sign_act(sign) is Act.SIGN_OFF:
+        return LineShown(f"{sign.word} signs", mark="answered", message=f"Enter: {sign.word} signs here")
+    own = f"{sign.word} signs on the own device"
+    return LineShown(own, mark="answered", message=f"Enter: {sign.word} by sign")
 
 
 def _put_right(world: World) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from crewlink.crew.commands import CrewCommand
 from crewlink.match.commands import Command as MatchCommand
 from crewlink.match.ruling import Decision
-from crewlink.snapshot import NoticeView, ProposalView, Snapshot, TeamView
+from crewlink.snapshot import NoticeView, ProposalView, SignView, Snapshot, TeamView
 
 OLDER, POSITIONS = "older", "positions"
 Command = CrewCommand | MatchCommand
@@ -95,6 +95,11 @@ class World:
         """A change of an old line that this post must agree to, or not."""
         one = self.older
         return one if one is not None and one.mine and not one.said else None
+
+    @property
+    def signature(self) -> SignView | None:
+        """The signature whose turn it is, if this post can enter it."""
+        return next((one for one in self.snapshot.signing if one.can), None)
 
     @property
     def found(self) -> str:

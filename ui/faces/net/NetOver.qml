@@ -11,6 +11,7 @@ Item {
     required property CourtView court
 
     readonly property bool lost: page.court.lostText !== ""
+    readonly property EndLook end: page.court.end
 
     Words {
         bl: 60
@@ -34,7 +35,15 @@ Item {
         width: page.width
         wrapMode: Text.WordWrap
         size: Theme.net.body
-        text: page.court.phase === "sealed" ? "Finished and locked. Nothing more to do here." : "Sign at the table when it is your turn."
+        text: page.court.phase === "sealed" ? "Finished and locked. Nothing more to do here." : page.end.wait !== "" ? page.end.wait : page.end.can ? page.end.signedText : [page.end.signedText, page.end.next !== "" ? "Next: " + page.end.next : ""].filter(one => one !== "").join(". ")
         color: Theme.dim
+    }
+
+    NetSign {
+        y: 270
+        width: Math.min(page.width, 420)
+        height: 104
+        court: page.court
+        visible: !page.lost && page.end.can
     }
 }

@@ -15,7 +15,7 @@ Item {
     readonly property string kind: moment.view.desk.panel.kind
     readonly property ClockLook clock: moment.view.clock
     readonly property list<string> results: moment.view.setScores
-    readonly property list<string> findings: moment.view.findings
+    readonly property list<string> findings: moment.kind === "finished" ? [...moment.view.end.findings, ...moment.view.findings.filter(one => !moment.view.end.findings.includes(one))] : moment.view.findings
 
     readonly property string lastSet: moment.view.lastSetText
 
@@ -131,7 +131,7 @@ Item {
         visible: moment.kind === "finished" || moment.kind === "toss"
         bl: 170
         size: moment.sizes.body
-        text: moment.kind === "toss" ? "R2 tells you who serves first and who has which side." : moment.findings.length > 0 ? "To check: " + moment.findings.length : "Nothing to check. Signing is still to come."
+        text: moment.kind === "toss" ? "R2 tells you who serves first and who has which side." : moment.view.phase === "sealed" ? "Finished and locked." : moment.findings.length > 0 ? "To check: " + moment.findings.length : moment.view.end.signedText !== "" ? moment.view.end.signedText : "Nothing to check."
         bold: moment.findings.length > 0
         color: Theme.dim
     }

@@ -14,6 +14,7 @@ WristMoment {
     readonly property list<string> ended: phase.court.result.split(" (")
 
     readonly property string fault: phase.court.duties.faultText
+    readonly property bool signs: phase.now === "finished" && phase.court.end.own
 
     function sheet(sheet: SheetLook): string {
         return sheet.state === "accepted" || sheet.state === "complete" ? "in" : "due";
@@ -22,7 +23,7 @@ WristMoment {
     objectName: "wrist.phase." + phase.now
     figure: phase.court.clock.present ? phase.court.clock.leftText : ""
     path: phase.now === "finished" || phase.now === "sealed" ? Marks.answered : phase.now === "before" ? Marks.linked : phase.now === "lost" ? Marks.unlinked : phase.pause ? Marks.timeout : Marks.lineup
-    titleSize: phase.sizes.strong
+    titleSize: phase.signs ? phase.sizes.body : phase.sizes.strong
     corner: phase.now === "time_out" ? phase.court.glance.scoreText : phase.court.glance.setsText
     title: {
         switch (phase.now) {
@@ -38,8 +39,10 @@ WristMoment {
             return phase.court.clock.present ? phase.court.clock.title : "Time-out";
         case "between_sets":
             return phase.court.glance.wonText !== "" ? phase.court.glance.wonText : "Set " + phase.court.setNumber + " next";
+        case "sealed":
+            return "Locked";
         default:
-            return "Finished";
+            return phase.signs ? phase.ended[0] : "Finished";
         }
     }
     line: {
@@ -56,7 +59,7 @@ WristMoment {
             return phase.court.clock.team !== "" ? "time-outs " + phase.asker.timeOutsText : "";
         case "finished":
         case "sealed":
-            return phase.ended.length > 1 ? phase.ended[1].replace(")", "") : "";
+            return phase.signs ? "" : phase.ended.length > 1 ? phase.ended[1].replace(")", "") : "";
         default:
             return "";
         }
@@ -71,9 +74,23 @@ WristMoment {
             return phase.court.glance.tossDue ? "Toss first" : "Change of courts";
         case "finished":
         case "sealed":
-            return phase.ended[0];
+            return phase.signs ? "" : phase.ended[0];
         default:
             return "";
         }
+    }
+
+    WristPad {
+        objectName: "wrist.sign"
+        visible: phase.signs
+        shape: phase.shape
+        x: phase.round ? 0 : phase.sizes.margin
+        y: 216 - phase.lift
+        width: phase.width - 2 * x
+        height: phase.shape.tellTop - phase.sizes.gap - y
+        text: "Sign"
+        path: Marks.answered
+        kind: Pad.Filled
+        onActed: phase.court.tell.sign()
     }
 }
