@@ -124,7 +124,8 @@ class Links:
             self.send_vectors(now)
             self._send_lack()
             for session in self.current.values():
-                self._say_keys(session, self.desk.again(session))
+                if session.parts_at is None:
+                    self._say_keys(session, self.desk.again(session))
 
     def _tick_session(self, session: Session, now: float, wall_ms: int) -> None:
         if session.silent(now):
@@ -285,7 +286,7 @@ class Links:
             self._say_keys(session, self.desk.greeted(session))
 
     def _say_keys(self, session: Session, keys: wire.Keys | None) -> None:
-        if keys is not None and session.parts_at is None:
+        if keys is not None:
             self._send(session, keys)
 
     def _misfit(self, session: Session, hello: wire.Hello) -> str | None:

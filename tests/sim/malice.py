@@ -6,7 +6,9 @@ import hashlib
 from typing import TYPE_CHECKING
 
 from protocol import acts, wire
+from protocol.courier_words import Carry
 from protocol.entry import NONE, Entry, Kind, header_bytes, log_id, write
+from tests.sim.air import courier_of
 from tests.sim.station import SimIdentity, Station
 
 if TYPE_CHECKING:
@@ -18,7 +20,8 @@ def strike(world: World, station: Station) -> None:
     links = world.network.links_of(station)
     if station.peer is None or station.peer.log is None or not links:
         return
-    stroke = world.rng.choice((_fork, _garbage, _stranger, _bad_signature, _not_holder, _huge))
+    strokes = [_fork, _garbage, _stranger, _bad_signature, _not_holder, _huge]
+    stroke = world.rng.choice(strokes if world.profile.air is None else [*strokes, _by_datagram])
     world.malicious.add(station.number)
     frames = stroke(world, station)
     for frame in frames:
@@ -28,6 +31,25 @@ def strike(world: World, station: Station) -> None:
 
 def _chunk(*entries: Entry) -> bytes:
     return wire.encode(wire.Chunk(0, [wire.Packed(entry.body, entry.signature) for entry in entries]))
+
+
+def _by_datagram(world: World, station: Station) -> list[bytes]:
+    """What no honest station sends, sealed with its good keys; some of it asks others to hand it on."""
+    assert station.peer is not None
+    courier = courier_of(station.peer)
+    lanes = [lane for lane in courier._lanes.values() if lane.port] if courier else []
+    if courier is None or not lanes:
+        return []
+    forged = world.rng.choice((_bad_signature, _stranger, _not_holder))(world, station)
+    entries = [item for frame in forged for item in wire.decode(frame).entries]  # type: ignore[union-attr]
+    for lane in lanes:
+        if courier._seals.can_seal(lane.device, station.clock()):
+            to = world.rng.choice([None, world.rng.choice(lanes).device])
+            for item in entries:
+                courier._seal(lane, Carry(item.signature, item.body, to))
+            courier._seals.seal(lane.device, world.rng.randbytes(world.rng.randrange(200)))
+    station.act("malice", lambda peer, now, wall: None)
+    return []
 
 
 def _own(station: Station) -> list[Entry]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 from unittest.mock import patch
 
-from protocol import acts, branch, links, pen, receipts, session
+from protocol import acts, branch, courier_desk, courier_seal, links, pen, receipts, session
 from protocol.book import Book
 from protocol.hearing import Hearing
 from protocol.journal import Journal, Log, Mark, Place
@@ -19,7 +19,7 @@ from protocol.output import Arrived
 from protocol.peer import Peer
 from protocol.taking import Taking
 from tests.sim import profile as profiles
-from tests.sim.profile import Profile
+from tests.sim.profile import CARRIED, Profile
 
 
 @dataclass(frozen=True)
@@ -290,6 +290,50 @@ def _cuts_are_forgotten() -> Any:
     return patch.object(pen.Roster, "past_cut", lambda self, log, seq: False)
 
 
+def _datagrams_open_again() -> Any:
+    """Whether a datagram has come before is not looked at."""
+    return patch.object(courier_seal.Window, "is_new", lambda self, counter: True)
+
+
+def _datagrams_are_trusted() -> Any:
+    """What a member has sealed is taken without a look at the signature inside."""
+    original = Peer.carried
+
+    def carried(self: Peer, arrival: Any, now: float, wall_ms: int) -> None:
+        with patch.object(Book, "check", lambda self, entry: None):
+            original(self, arrival, now, wall_ms)
+
+    return patch.object(Peer, "carried", carried)
+
+
+def _carried_before_saved() -> Any:
+    """An entry goes by datagram when it is written, not when it is on the disk."""
+    original = Peer._keep_own
+
+    def keep_own(self: Peer, entries: Any) -> None:
+        entries = list(entries)
+        original(self, entries)
+        links = getattr(self, "_links", None)
+        if links is not None:
+            links.desk.saved(entries, set(), getattr(links.desk, "_now", 0.0))
+
+    passes = Hearing.passes
+
+    def remember(self: Hearing, now: float) -> None:
+        self._links.desk._now = now  # type: ignore[attr-defined]
+        passes(self, now)
+
+    stack = ExitStack()
+    stack.enter_context(patch.object(Peer, "_keep_own", keep_own))
+    stack.enter_context(patch.object(Hearing, "passes", remember))
+    return stack
+
+
+def _keys_are_kept() -> Any:
+    """Who is taken out keeps its keys."""
+    return patch.object(courier_desk.Desk, "roster_changed", lambda self: None)
+
+
 ROUGH, PARTED, CRASHING = profiles.ROUGH, profiles.PARTED, profiles.CRASHING
 STALLING, LOSSY, FORCED = profiles.STALLING, profiles.LOSSY, profiles.FORCED
 RESTORING, MALICIOUS, REVOKING = profiles.RESTORING, profiles.MALICIOUS, profiles.REVOKING
@@ -343,5 +387,14 @@ PLANTED = (
         ("same-set-same-state", "what-stands-stays", "one-chain", "no-writing-without-pen"),
         (FORCED,),
     ),
+    Planted("datagrams open again", _datagrams_open_again, ("datagrams-open-once",), CARRIED),
+    Planted(
+        "datagrams are trusted",
+        _datagrams_are_trusted,
+        ("strangers-change-nothing", "saved-survives", "all-arrive", "forks-are-proven"),
+        CARRIED[-1:],
+    ),
+    Planted("carried before saved", _carried_before_saved, ("saved-survives",), CARRIED),
+    Planted("keys are kept", _keys_are_kept, ("keys-end",), CARRIED),
     Planted("cuts are forgotten", _cuts_are_forgotten, ("cuts-hold",), (REVOKING,), 200, start=240),
 )

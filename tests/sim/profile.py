@@ -50,6 +50,7 @@ class Profile:
     clone: float = 0.0
     slow: float = 0.0  # one station whose links carry `slow_rate` bytes a second
     slow_rate: float = 4000.0
+    air: float | None = None  # share of datagrams that are lost; None: stations send none
 
 
 CALM = Profile("calm")
@@ -100,6 +101,23 @@ CLOCKS = replace(PARTED, name="clocks", set_every=1.5, sleep_every=8.0, skew=360
 DRIFTING = replace(CALM, name="drifting", span=60.0, acts_every=1.0, drift=2e-4, grant=0.05, take=0.1)
 CLONED = replace(PARTED, name="cloned", clone=1.0, cut_every=6.0, take=0.3, force=0.02, crash_every=12.0)
 SLUGGISH = replace(PARTED, name="sluggish", slow=1.0, take=0.4, private=0.2, acts_every=0.25)
+CARRIED = tuple(
+    replace(profile, name=f"carried {profile.name}", air=air)
+    for profile, air in (
+        (LOSSY, 0.3),
+        (PARTED, 0.1),
+        (CRASHING, 0.2),
+        (ROUGH, 0.3),
+        (FLAPPING, 0.2),
+        (STALLING, 0.1),
+        (REVOKING, 0.1),
+        (SEALING, 0.2),
+        (PARTIAL, 0.2),
+        (RESTORING, 0.1),
+        (SLEEPING, 0.1),
+        (MALICIOUS, 0.2),
+    )
+)
 MUTUAL = replace(REVOKING, name="mutual", mutual=True, revoke=0.0, crash_every=0.0)
 PROFILES = (
     CALM,
@@ -125,8 +143,10 @@ PROFILES = (
     SLEEPING,
     CLOCKS,
     DRIFTING,
+    CLONED,
     SLUGGISH,
     MUTUAL,
+    *CARRIED,
 )
 
 

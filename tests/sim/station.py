@@ -12,7 +12,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from protocol.output import Arrived, Commit, Drop, Forked, Output, PrivateCame, Refused, Send
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
-from tests.sim import moments
+from tests.sim import air, moments
 from tests.sim.disk import Disk, Trouble
 
 if TYPE_CHECKING:
@@ -90,6 +90,9 @@ class Station:
             found=self.found,
         )
         self.proofs = {log.id for log in self.peer.journal.logs.values() if log.fork}
+        if self.world.profile.air is not None:
+            keys = rng_of("keys", self.world.seed, self.number, self.runs)
+            self.peer.start_courier(air.PORT + self.number, keys.randbytes)
         self.world.note(self, "start", run)
         self.act("started", lambda peer, now, wall: None)
 
@@ -138,12 +141,14 @@ class Station:
             for output in peer.drain():
                 self._do(output)
                 self._maybe_crash()
+            self._send_datagrams(peer)
         except Crash:
             self.crash()
             return False
         if not data or data[:9].find(b"\xa4p") < 0:  # a ping or its answer says nothing of entries
             self.world.looked_at(self)
         moments.what_was_written(self)
+        air.check(self, peer)
         self._plan_tick(peer)
         return True
 
@@ -158,8 +163,17 @@ class Station:
             self.world.count("crash at a step")
             raise Crash
 
+    def _send_datagrams(self, peer: Peer) -> None:
+        courier = air.courier_of(peer)
+        for cast in courier.drain() if courier else ():
+            self.world.air.take(self, cast)
+
     def _plan_tick(self, peer: Peer) -> None:
         due = peer.next_tick()
+        courier = air.courier_of(peer)
+        open_until = courier.due(self.clock()) if courier else None
+        if open_until is not None:
+            due = open_until if due is None else min(due, open_until)
         if due is None:
             return
         at = max(self.world.now + 1e-4, due / (1.0 + self.drift) + self.slept + 1e-4)
@@ -170,7 +184,7 @@ class Station:
     def _tick(self, peer: Peer, at: float) -> None:
         if self.peer is peer and self._ticking == at:
             self._ticking = float("inf")
-            self.act("tick", lambda peer, now, wall: peer.tick(now, wall))
+            self.act("tick", _tick)
 
     def _do(self, output: Output) -> None:
         if isinstance(output, Send):
@@ -201,6 +215,12 @@ class Station:
             self.crash()
             return
         self.act("committed", lambda peer, now, wall: peer.committed(commit.batch, now, wall))
+
+
+def _tick(peer: Peer, now: float, wall: int) -> None:
+    peer.tick(now, wall)
+    if (courier := air.courier_of(peer)) is not None:
+        courier.tick(now)
 
 
 def rng_of(*words: object) -> random.Random:

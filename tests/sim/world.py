@@ -13,6 +13,7 @@ from protocol.output import Arrived, Drop
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation, Member
 from tests.sim import checks, devices, said, workload
+from tests.sim.air import Air
 from tests.sim.network import Network
 from tests.sim.profile import Profile, drawn
 from tests.sim.station import SimIdentity, Station, rng_of
@@ -45,6 +46,7 @@ class World:
         self._heap: list[tuple[float, int, Callable[[], object]]] = []
         self._ties = count()
         self.network = Network(self)
+        self.air = Air(self)
         self.stations = self._stations()
         self.healed_after = 0.0  # seconds from the heal until everybody holds the same
         self.confirmed_after = 0.0  # and until nobody waits for a certificate any more
