@@ -67,4 +67,4 @@ def test_an_answered_notice_is_put_off_no_more() -> None:
     assert hall.plate(Post.R1, "conduct").puts_off
     hall.do(Post.R1, AnswerNotice(hall.plate(Post.R1, "conduct").id))
     view = hall.plate(Post.R1, "conduct")
-    assert not view.puts_off and view.closes and "talked to" in view.outcomes
+    assert not view.puts_off and view.closes and "talked to them" in view.outcomes

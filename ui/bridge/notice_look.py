@@ -237,6 +237,37 @@ class NoticeLook(QObject):
     def told(self) -> str:
         return self._notice.told
 
+    @Property(bool, notify=changed)
+    def putsOff(self) -> bool:
+        """This post may put it off to the next dead ball."""
+        return self._notice.puts_off
+
+    @Property(bool, notify=changed)
+    def ending(self) -> bool:
+        """It can be said here how it ended, by this post or as R1 signals."""
+        notice = self._notice
+        return bool(notice.outcomes) and notice.state in ("open", "answered") and not notice.asked
+
+    @Property(bool, notify=changed)
+    def closes(self) -> bool:
+        """This post itself says how it ended; else R1 does, by a sign that is entered here."""
+        return self._notice.closes
+
+    @Property(list, notify=changed)
+    def outcomes(self) -> list[str]:
+        """The usual words for how it ended."""
+        return list(self._notice.outcomes)
+
+    @Property(str, notify=changed)
+    def words(self) -> str:
+        """Free words that came with it."""
+        return self._notice.text
+
+    @Property(bool, notify=changed)
+    def erasable(self) -> bool:
+        """This post may erase these words."""
+        return self._notice.erasable
+
     @Property(str, notify=changed)
     def toldAct(self) -> str:
         """What to do about the silence: "use the whistle", "send a person, phone"; "" if nothing is told."""

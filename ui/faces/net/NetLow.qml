@@ -20,7 +20,8 @@ Item {
     readonly property NoticeLook notice: low.court.plates.shown
     readonly property bool undoing: low.act.present && (low.act.entry !== "" || low.court.plates.own.present)
     readonly property bool mine: low.plated && low.notice.mine && low.notice.state === "open" && !low.court.plates.hold.present
-    readonly property bool paired: low.undoing || low.mine
+    readonly property bool ends: low.plated && !low.undoing && !low.mine && low.court.plates.ending.present
+    readonly property bool paired: low.undoing || low.mine || low.ends
     readonly property bool free: !low.plated && !low.undoing && !low.tips && !low.court.refusal.present
     readonly property int padWide: 250
     readonly property bool chained: !low.court.inRally && low.court.phase === "dead_ball" && low.court.ready.state !== "none" && !low.court.ready.byPerson && !low.court.courtsChanged
@@ -80,6 +81,15 @@ Item {
         plainText: "Take back"
         detail: asking ? "" : "hold the pad"
         onDone: low.desk.takeBack()
+    }
+
+    NetEndsPad {
+        visible: low.ends
+        width: low.padWide
+        height: low.height
+        sizes: low.sizes
+        court: low.court
+        desk: low.desk
     }
 
     Item {

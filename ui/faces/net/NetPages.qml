@@ -2,6 +2,7 @@ pragma ComponentBehavior: Bound
 
 import QtQuick
 import Crewlink.Views
+import Crewlink.Ui
 
 // The pages that take the whole face under the rail: one at a time, made when it is opened.
 Item {
@@ -42,6 +43,24 @@ Item {
             court: pages.court
             desk: pages.desk
             upright: pages.upright
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        active: pages.desk.page === "ends"
+        sourceComponent: NetEnds {
+            court: pages.court
+            desk: pages.desk
+            sizes: Theme.net
+            contentX: pages.upright || pages.desk.rightHand ? sizes.margin : sizes.margin + Theme.net.well + Theme.s5
+            contentWide: width - 2 * sizes.margin - (pages.upright ? 0 : Theme.net.well + Theme.s5)
+
+            NetCancel {
+                page: parent
+                desk: pages.desk
+                upright: pages.upright
+            }
         }
     }
 

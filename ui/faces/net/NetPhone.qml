@@ -56,6 +56,21 @@ Item {
     Loader {
         anchors.fill: parent
         anchors.topMargin: Theme.phone.rail
+        active: phone.paged && phone.desk.page === "ends"
+        sourceComponent: NetEnds {
+            court: phone.court
+            desk: phone.desk
+            sizes: Theme.phone
+
+            NetPhoneCancel {
+                desk: phone.desk
+            }
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
         active: phone.paged && phone.desk.page === "subs"
         sourceComponent: NetPhoneSubs {
             court: phone.court

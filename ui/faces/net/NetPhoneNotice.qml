@@ -64,6 +64,24 @@ Item {
         upright: true
     }
 
+    Pad {
+        objectName: "net.tray.later"
+        visible: page.notice.putsOff
+        x: page.width - width - page.sizes.margin
+        y: page.height - page.sizes.answerHigh - height - Theme.s3
+        width: 132
+        height: 84
+        sizes: page.sizes
+        inset: Theme.s3
+        labelSize: page.sizes.small
+        centred: true
+        text: "Not now"
+        Accessible.name: "Not now, at the next dead ball"
+        arm: true
+        armKey: page.notice.noticeId
+        onActed: page.court.tell.putOff(page.notice.noticeId)
+    }
+
     AnswerPad {
         objectName: "net.answer.pad"
         y: page.height - height

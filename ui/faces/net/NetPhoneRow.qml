@@ -20,6 +20,7 @@ Item {
     readonly property ProposalLook proposal: row.court.proposal
     readonly property bool decides: !row.refused && !row.undoing && row.proposal.present && row.proposal.saidText === "" && (row.proposal.mine || !row.proposal.older)
     readonly property bool plated: !row.refused && !row.decides && row.notice.present
+    readonly property bool ends: row.plated && !row.undoing && row.notice.told === "" && row.court.plates.ending.present
     readonly property bool chained: !row.refused && !row.undoing && !row.decides && !row.plated && row.court.ready.state === "held" && row.court.phase !== "time_out"
 
     function consent(agrees: bool): void {
@@ -69,7 +70,7 @@ Item {
 
     Item {
         visible: row.plated || row.undoing
-        width: row.undoing ? row.width - 110 : row.width
+        width: row.undoing || row.ends ? row.width - 110 : row.width
         height: row.height
 
         Words {
@@ -83,12 +84,21 @@ Item {
         }
 
         ReceiptRow {
-            visible: row.plated && row.notice.told === "" && !(row.undoing && row.act.way === "line")
+            visible: row.plated && !row.ends && row.notice.told === "" && !(row.undoing && row.act.way === "line")
             y: 40
             model: row.notice.receipts
             size: row.sizes.floor
             shortened: true
         }
+    }
+
+    NetEndsPad {
+        visible: row.ends
+        width: 102
+        height: 76
+        sizes: row.sizes
+        court: row.court
+        desk: row.desk
     }
 
     Pad {

@@ -35,6 +35,15 @@ NetCalls {
         state.shut();
     }
 
+    // How a notice ended: said by this post, or as R1 signalled it.
+    function ended(notice: NoticeLook, outcome: string) {
+        if (notice.closes)
+            state.court.tell.close(notice.noticeId, outcome);
+        else
+            state.court.tell.closeFor(notice.noticeId, outcome, "R1");
+        state.shut();
+    }
+
     function setPoint() {
         const tip = state.court.suggestion;
         const last = tip.title.slice(-1);

@@ -16,6 +16,8 @@ Item {
     readonly property NetSizes sizes: Theme.net
     readonly property NoticeLook notice: tray.court.plates.shown
     readonly property bool asked: tray.court.top.present
+    readonly property bool later: tray.asked && tray.court.top.putsOff
+    readonly property int laterWide: 200
     readonly property bool tips: !tray.asked && tray.court.suggestion.present && !tray.court.inRally
     readonly property ProposalLook proposal: tray.court.proposal
     readonly property bool consulted: tray.proposal.older && tray.proposal.mine && tray.proposal.saidText === "" && !tray.court.inRally
@@ -26,10 +28,25 @@ Item {
     readonly property bool refused: tray.court.refusal.present
     readonly property int lowHigh: tray.height - tray.sizes.target - tray.sizes.gap
 
+    Pad {
+        objectName: "net.tray.later"
+        visible: tray.later && !tray.refused
+        x: tray.width - width
+        width: tray.laterWide
+        height: tray.height
+        sizes: tray.sizes
+        centred: true
+        text: "Not now"
+        detail: "next dead ball"
+        arm: true
+        armKey: tray.court.top.noticeId
+        onActed: tray.court.tell.putOff(tray.court.top.noticeId)
+    }
+
     Press {
         objectName: "net.tray.plate"
         visible: tray.asked && !tray.refused
-        width: tray.width
+        width: tray.later ? tray.width - tray.laterWide - tray.sizes.gap : tray.width
         height: plate.height
         arm: true
         armKey: tray.court.top.noticeId
@@ -40,7 +57,7 @@ Item {
             NetPlate {
                 id: plate
 
-                width: tray.width
+                width: parent.width
                 height: tray.court.top.level === "note" && !tray.court.top.tracked ? 120 : tray.height
                 notice: tray.court.top
                 place: tray.court.asked > 1 ? "1 of " + tray.court.asked : ""
