@@ -27,7 +27,7 @@ from protocol.driving import Driven, Event, Finder
 from protocol.entry import Entry, Kind, Payload
 from protocol.identity import Identity
 from protocol.node_state import NodeState
-from protocol.output import Arrived, Commit, Drop, Forked, Output, Send
+from protocol.output import Arrived, Commit, Drop, DropReason, Forked, Output, Send
 from protocol.sleep_watch import watch_for_sleep
 from protocol.store import Store
 from protocol.store_error import StoreError
@@ -86,6 +86,7 @@ class Node:
         self._heard = False
         self._receipts: dict[bytes, tuple[bool, int | None]] = {}
         self._closing = False
+        self._parted = False  # a device that was taken out has been told: it may link no more
 
     async def start(self) -> None:
         """Listen, look for others and dial. Errors: PortError."""
@@ -175,7 +176,8 @@ class Node:
         events: list[Event] = []
         for outputs in self._peer.steps():
             events += self._carry_out(outputs)
-        if any(_changes_roster(event) for event in events):
+        if self._parted or any(_changes_roster(event) for event in events):
+            self._parted = False
             self._board.welcome(self._peer.members())
         if self._receipts_changed() or events or self._state_news:
             self._state_news = False
@@ -195,6 +197,7 @@ class Node:
                 commits.append(output)
             elif isinstance(output, Drop):
                 drops.append(output.link)
+                self._parted = self._parted or output.reason is DropReason.REVOKED
             else:
                 events.append(output)
         for number, batch in frames.items():
