@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import hmac
 import re
 from pathlib import Path
 
@@ -10,6 +11,8 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 import protocol
 from protocol import acts, wire
+from protocol.courier_seal import Seals
+from protocol.courier_words import Carry, Held, Receipt, decode, encode
 from protocol.entry import NONE, header_bytes, log_id, private_text, read, verify, write
 from protocol.journal import Journal, Place
 
@@ -23,6 +26,7 @@ def vectors() -> dict[str, bytes]:
 
 
 V = vectors()
+AA, BB, ONE, TWO = b"\xaa" * 32, b"\xbb" * 32, b"\x01" * 32, b"\x02" * 32
 
 
 class Signer:
@@ -41,7 +45,7 @@ def header() -> tuple[str, dict[str | bytes, object]]:
 
 
 def test_all_vectors_are_there() -> None:
-    assert len(V) == 15
+    assert len(V) == 20
 
 
 def test_keys_and_log_id() -> None:
@@ -91,5 +95,33 @@ def test_entries_are_read_as_shown() -> None:
 def test_frames_are_as_shown() -> None:
     ping = wire.Ping(7, [wire.Beat(b"\x01" * 32, 2, 30)])
     want = wire.Want(b"\x02" * 32, 3, 9)
-    assert (wire.encode(ping), wire.encode(want)) == (V["ping"], V["want"])
-    assert (wire.decode(V["ping"]), wire.decode(V["want"])) == (ping, want)
+    keys = wire.Keys(40000, AA, V["receipt"][1:9], True)
+    for name, message in (("ping", ping), ("want", want), ("keys", keys)):
+        assert wire.encode(message) == V[name] and wire.decode(V[name]) == message
+
+
+def test_datagram_keys_are_as_shown() -> None:
+    """By HKDF of RFC 5869, written out."""
+    extracted = hmac.digest(b"crewlink courier 1\0", AA + BB, "sha256")
+    first = hmac.digest(extracted, ONE + TWO + b"\x01", "sha256")
+    second = hmac.digest(extracted, first + ONE + TWO + b"\x02", "sha256")
+    assert (first, second[:8]) == (V["courier_key"], V["courier_id"])
+
+
+def test_datagrams_are_sealed_and_opened_as_shown() -> None:
+    one, two = (
+        Seals(own, lambda size, share=share: share, lambda _: 0.0) for own, share in ((ONE, AA), (TWO, BB))
+    )
+    for at, other in ((one, TWO), (two, ONE)):
+        at.begin(other)
+    for _ in range(2):
+        for at, device, said in ((two, ONE, one.shared(TWO)), (one, TWO, two.shared(ONE))):
+            assert said is not None
+            at.hear(device, said)
+    carry = Carry(V["signature_1"], V["body_1"])
+    receipt = Receipt(1, Held(V["log"][:8], 2, 0))
+    assert one.seal(TWO, encode(carry)) == (1, V["carry"])
+    assert [two.seal(ONE, encode(receipt)) for _ in range(7)][-1] == (7, V["receipt"])
+    for at, name, words in ((two, "carry", carry), (one, "receipt", receipt)):
+        opened = at.open(V[name], 0.0)
+        assert opened is not None and decode(opened.words) == words

@@ -19,6 +19,8 @@ MESSAGES = [
     wire.Ping(7, [wire.Beat(b"d" * 32, 2, 30)]),
     wire.Pong(7, 1_700_000_000_000),
     wire.Refuse(b"l" * 32, 5, "newer"),
+    wire.Keys(65535, b"s" * 32, b"k" * 8, False),
+    wire.Keys(0, b"s" * 32, None, True),
 ]
 
 
@@ -50,6 +52,9 @@ def test_unknown_fields_are_ignored_and_unknown_names_are_named() -> None:
         b"\x91" * 5000,
         encode(wire.Ping(1)) + b"x",
         encode(wire.Want(b"short", 0, 1)),
+        encode(wire.Keys(65536, b"s" * 32, None, False)),
+        encode(wire.Keys(1, b"s" * 31, None, False)),
+        encode(wire.Keys(1, b"s" * 32, b"k" * 9, False)),
         encode(wire.Lack([b"i" * 32] * (wire.MAX_IDS + 1))),
         encode(wire.Chunk(0, [wire.Packed(b"b", b"s" * 63)])),
         bytes(wire.MAX_FRAME + 1),
