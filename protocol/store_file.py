@@ -5,7 +5,8 @@ Knows SQLite files. Knows nothing of threads or of what the bytes of an entry me
 A new file is made under another name and renamed when whole, so a file of the right name is never half
 made. Its head (application id and layout number) is read before SQLite opens it, so a foreign or newer file
 is never written to. A damaged file is moved aside under a name that is told, never deleted; the entries
-before the damage are carried over.
+before the damage are carried over, into a whole file before anything is moved, so that a power cut in between
+loses none of them.
 """
 
 from __future__ import annotations
@@ -30,6 +31,16 @@ _LAYOUT_AT = 60  # offsets in the head of an SQLite file, from its published fil
 _APPLICATION_AT = 68
 _HEAD_SIZE = 100
 _LATEST_CHECKPOINT_PAGES = 4000
+_LONGEST_VALUE = 1_000_000  # above that a length in the file is damage, and nothing is allocated for it
+_WRITER_AT, _LATEST_WRITER = 18, 2
+
+_OF_THE_SYSTEM = frozenset(
+    {
+        *(sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_FULL, sqlite3.SQLITE_READONLY),
+        *(sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_NOMEM, sqlite3.SQLITE_PERM),
+    }
+)
+"""Errors that come from the disk, its rights or another process; all others are in the bytes of the file."""
 
 _MAKE = f"""
 BEGIN;
@@ -97,14 +108,16 @@ def open_file(path: Path, match: bytes) -> OpenFile:
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        if not path.exists():
+        if _rescued(path).exists():  # the power went away in the middle of the next lines
+            _put_rescued(path)
+        elif not path.exists():
             _make(path, match, ())
         try:
             connection, rows = _open_checked(path, match)
             return OpenFile(path, connection, rows, None)
         except _Damaged as damage:
-            rescue = Rescue(_move_aside(path), damage.problem, len(damage.rows))
-            _make(path, match, damage.rows)
+            _make(_rescued(path), match, damage.rows)
+            rescue = Rescue(_put_rescued(path), damage.problem, len(damage.rows))
             connection, rows = _open_checked(path, match)
             return OpenFile(path, connection, rows, rescue)
     except sqlite3.Error as error:
@@ -133,6 +146,19 @@ def store_error(path: Path, error: sqlite3.Error) -> StoreError:
     return NotWritable(path, str(error))
 
 
+def _rescued(path: Path) -> Path:
+    """Where what is carried over waits, whole, for the place of the damaged file."""
+    return path.with_name(path.name + ".rescued")
+
+
+def _put_rescued(path: Path) -> Path:
+    """Put it there; where the damaged file lies now."""
+    aside = _move_aside(path)
+    _rescued(path).replace(path)
+    _sync_folder(path.parent)
+    return aside
+
+
 def _make(path: Path, match: bytes, rows: tuple[StoredEntry, ...]) -> None:
     fresh = path.with_name(path.name + ".new")
     fresh.unlink(missing_ok=True)
@@ -148,6 +174,7 @@ def _make(path: Path, match: bytes, rows: tuple[StoredEntry, ...]) -> None:
 
 
 def _set_up(connection: sqlite3.Connection) -> None:
+    connection.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, _LONGEST_VALUE)
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA secure_delete = ON")  # erased text must not stay in free pages
     if sys.platform == "darwin":
@@ -167,12 +194,13 @@ def _open_checked(path: Path, match: bytes) -> tuple[sqlite3.Connection, tuple[S
         connection.execute("BEGIN IMMEDIATE")
         connection.execute("COMMIT")
         _check_pages(connection)
+        _check_format(path, connection)
         _check_match(path, connection, match)
         rows, problem = _read(connection)
         if problem is not None:
             raise _Damaged(problem, rows)
         return connection, rows
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:  # a message may quote damaged text
         rows = _rescue(connection, error)
         connection.close()
         raise _Damaged(str(error), rows) from error
@@ -199,6 +227,14 @@ def _check_pages(connection: sqlite3.Connection) -> None:
         raise _Damaged(found[0], _read(connection)[0])
 
 
+def _check_format(path: Path, connection: sqlite3.Connection) -> None:
+    """A head that asks for a later SQLite was damaged: every commit would find the file read-only."""
+    with path.open("rb") as file:
+        head = file.read(_HEAD_SIZE)
+    if head[_WRITER_AT] > _LATEST_WRITER:
+        raise _Damaged("its head is not as it was written", _read(connection)[0])
+
+
 def _check_match(path: Path, connection: sqlite3.Connection, match: bytes) -> None:
     row = connection.execute("SELECT value FROM about WHERE name = 'match'").fetchone()
     if row is None:
@@ -218,25 +254,25 @@ def _read(connection: sqlite3.Connection) -> tuple[tuple[StoredEntry, ...], str 
             if place != len(rows) + 1:
                 return tuple(rows), f"entry {len(rows) + 1} is missing"
             rows.append(row)
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         return tuple(rows), str(error)
     return tuple(rows), None
 
 
-def _rescue(connection: sqlite3.Connection, error: sqlite3.DatabaseError) -> tuple[StoredEntry, ...]:
+def _rescue(connection: sqlite3.Connection, error: Exception) -> tuple[StoredEntry, ...]:
     """What can still be read, unless the error has nothing to do with damage: then that error again."""
-    if getattr(error, "sqlite_errorcode", 0) & 0xFF not in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+    if getattr(error, "sqlite_errorcode", 0) & 0xFF in _OF_THE_SYSTEM:
         connection.close()
         raise error
     return _read(connection)[0]
 
 
 def _move_aside(path: Path) -> Path:
+    """The file last: as long as it is in its place, what belongs to it gets the same name again."""
     number = 1
     while (aside := path.with_name(f"{path.stem}.damaged-{number}{path.suffix}")).exists():
         number += 1
-    path.rename(aside)
-    for ending in ("-wal", "-shm"):
+    for ending in ("-wal", "-shm", ""):
         with contextlib.suppress(FileNotFoundError):
             path.with_name(path.name + ending).rename(aside.with_name(aside.name + ending))
     return aside

@@ -130,8 +130,13 @@ def write_ahead_samples() -> Sequence[bytes]:
         store = Store.open(path, MATCH)
         more = StoredEntry(b"m" * 32, b"more", bytes(64), None)
         saved: list[bytes] = []
+
+        def read() -> None:
+            saved.append(path.with_name("match.db-wal").read_bytes())
+
         store.start(lambda trouble: None)
-        store.commit([more], lambda: saved.append(path.with_name("match.db-wal").read_bytes()))
+        if store.commit([more], read):
+            read()
         store.close()
         return saved
 

@@ -371,3 +371,79 @@ def test_the_log_goes_into_the_file_when_it_is_quiet(path: Path, monkeypatch: py
     store.close()
     assert not wal.exists()
 
+
+
+class PowerCut(BaseException):
+    """Ends the work at once, as nothing in the store would catch it."""
+
+
+@pytest.mark.parametrize("step", range(6))
+def test_a_power_cut_in_the_middle_of_a_rescue_loses_nothing(
+    filled: Path, monkeypatch: pytest.MonkeyPatch, step: int
+) -> None:
+    """Every rename of the rescue is the last thing that happens, in turn; then the file is opened again."""
+    raw = filled.read_bytes()
+    filled.write_bytes(raw.replace(row(200).body, bytes(200)))
+    filled.with_name(filled.name + "-shm").write_bytes(b"left over")
+    left = step
+    rename, replace = Path.rename, Path.replace
+
+    def cut(act: Callable[[Path, Path], Path]) -> Callable[[Path, Path], Path]:
+        def run(self: Path, target: Path) -> Path:
+            nonlocal left
+            if left == 0:
+                raise PowerCut
+            left -= 1
+            return act(self, target)
+
+        return run
+
+    monkeypatch.setattr(Path, "rename", cut(rename))
+    monkeypatch.setattr(Path, "replace", cut(replace))
+    try:
+        opened(filled).close()
+    except PowerCut:
+        assert left == 0
+    monkeypatch.undo()
+    store = opened(filled)
+    assert store.load() == tuple(row(n) for n in range(200))
+    store.close()
+    names = {path.name for path in filled.parent.iterdir()}
+    assert {name for name in names if ".damaged-" not in name} == {filled.name}
+    assert [name for name in names if name.endswith(".sqlite") and name != filled.name] == [
+        "match.damaged-1.sqlite"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("place", "value"),
+    [
+        *((18, b"\x07"), (18, b"\x07\x07"), (19, b"\x09"), (16, b"\x00\x01")),
+        *((44, b"\x00\x00\x00\x09"), (28, b"\xff")),
+    ],
+)
+def test_a_damaged_head_does_not_cost_the_rows(filled: Path, place: int, value: bytes) -> None:
+    """Fields of SQLite's head, by its published file format: what can be read is carried over."""
+    raw = filled.read_bytes()
+    filled.write_bytes(raw[:place] + value + raw[place + len(value) :])
+    store = opened(filled)
+    rows = store.load()
+    assert rows == tuple(row(n) for n in range(len(rows)))
+    save(store, row(1000))
+    store.close()
+    store = opened(filled)
+    assert store.rescue is None and store.load() == (*rows, row(1000))
+    store.close()
+
+
+@pytest.mark.parametrize("word", [b"CREATE TABLE entry", b"tableentryentry", b"about"])
+def test_a_damaged_layout_is_damage(filled: Path, word: bytes) -> None:
+    raw = filled.read_bytes()
+    assert word in raw
+    filled.write_bytes(raw.replace(word, b"\xff" * len(word)))
+    store = opened(filled)
+    assert store.rescue is not None
+    rows = store.load()
+    assert rows == tuple(row(n) for n in range(len(rows)))
+    save(store, row(1000))
+    store.close()
