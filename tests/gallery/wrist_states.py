@@ -78,6 +78,9 @@ SILENT = replace(
 )
 
 
+KNOWN = replace(conduct_notice("R1"), state="answered", asked=False, puts_off=False)
+
+
 def links(**states: tuple[str, float]) -> tuple[PostLink, ...]:
     """The links of R1, those named in another state."""
     told = {"R2": ("linked", 0.0), "scorer": ("linked", 0.0), **states}
@@ -143,6 +146,8 @@ SCENES: dict[str, Scene] = {
     "tell": Scene(CALM, opened()),
     "tell_set_point": Scene(SET_POINT, opened()),
     "which_team": Scene(CALM, opened("conduct")),
+    "tell_over": Scene(with_notices(CALM, KNOWN), opened()),
+    "how_over": Scene(with_notices(CALM, KNOWN), opened("over")),
     "told": Scene(with_notices(CALM, OWN), told),
     "refused": Scene(replace(CALM, refusal=RefusalView("No set point now.", "", 999.0))),
     "told_silent": Scene(with_notices(CALM, SILENT)),

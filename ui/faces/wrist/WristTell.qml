@@ -4,7 +4,8 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// What R1 can tell the crew: three pads. It asks for the team where that is not known, and closes by itself.
+// What R1 can tell the crew: three pads. It asks for the team where that is not known, and closes by itself. While a
+// notice waits for R1's word the third pad leads to how it ended.
 Item {
     id: page
 
@@ -18,6 +19,8 @@ Item {
     readonly property int firstY: page.round ? 42 : 70
     readonly property int pitch: page.round ? 136 : 140
     readonly property int padHigh: page.round ? 124 : Theme.wrist.padHigh
+    readonly property NoticeLook ending: page.court.plates.ending
+    readonly property bool ends: page.ending.present && page.ending.closes && page.glance.pointKind === ""
     readonly property string pointWord: page.glance.pointKind === "match_point" ? "Match point" : "Set point"
 
     signal closed
@@ -33,6 +36,11 @@ Item {
     function send(kind: string, team: string) {
         if (page.court.tell.notice(kind, team, -1, ""))
             page.court.act.done(kind === "conduct" ? "Conduct" : kind === "wrong_server" ? "Wrong server" : page.pointWord, "notice");
+        page.closed();
+    }
+
+    function end(outcome: string) {
+        page.court.tell.close(page.ending.noticeId, outcome);
         page.closed();
     }
 
@@ -70,7 +78,7 @@ Item {
         }
 
         Repeater {
-            model: [["server", "Wrong server", Marks.serve], ["conduct", "Conduct", Marks.report], ["point", page.pointWord, Marks.flag]]
+            model: [["server", "Wrong server", Marks.serve], ["conduct", "Conduct", Marks.report], ["point", page.ends ? (page.ending.title.length > 9 ? "It is over" : page.ending.title + " over") : page.pointWord, page.ends ? Marks.answered : Marks.flag]]
 
             WristPad {
                 id: pad
@@ -90,12 +98,14 @@ Item {
                 leading: true
                 middle: page.round ? [0.6, 0.5, 0.4][pad.index] : 0.5
                 arm: true
-                enabled: pad.index < 2 || page.glance.pointKind !== ""
+                enabled: pad.index < 2 || page.ends || page.glance.pointKind !== ""
                 onActed: {
                     if (pad.index === 0)
                         page.choose("wrong_server", page.glance.serverTeam, page.glance.serverTeam !== "");
                     else if (pad.index === 1)
                         page.choose("conduct", "", false);
+                    else if (page.ends)
+                        page.choose("over", "", false);
                     else
                         page.choose(page.glance.pointKind, page.glance.pointTeam, true);
                 }
@@ -103,9 +113,17 @@ Item {
         }
     }
 
+    WristEnds {
+        anchors.fill: parent
+        visible: page.asking === "over"
+        notice: page.ending
+        shape: page.shape
+        onChosen: outcome => page.end(outcome)
+    }
+
     WristHalves {
         anchors.fill: parent
-        visible: page.asking !== ""
+        visible: page.asking !== "" && page.asking !== "over"
         court: page.court
         shape: page.shape
         remaining: page.remaining
