@@ -41,11 +41,12 @@ def folders(base: Path, size: int, seed: int) -> list[Path]:
 
 
 class Crew:
-    """Stations of the product, of one match, at ports 0 to `size` - 1 of a lab."""
+    """Stations of the product, of one match, at ports 0 to `size` - 1 of a lab. `udp`: with the courier."""
 
-    def __init__(self, lab: Lab, base: Path, size: int, seed: int) -> None:
+    def __init__(self, lab: Lab, base: Path, size: int, seed: int, *, udp: bool = True) -> None:
         self.lab = lab
         self.size = size
+        self.udp = udp
         self.posts = POSTS[:size]
         self.folders = folders(base, size, seed)
         self.names = [instance_name(Identity.load(place).device) for place in self.folders]
@@ -54,7 +55,7 @@ class Crew:
     def begin(self, port: int, manual: Sequence[str] = (), *, watching: bool = False) -> dict[str, int]:
         """Start a station: its TCP port, and when it started."""
         begun: dict[str, int] = self.stations[port].ask(
-            "begin", str(self.folders[port]), self.size - 1, [*manual], watching
+            "begin", str(self.folders[port]), self.size - 1, [*manual], self.udp, watching
         )
         return begun
 
@@ -101,7 +102,9 @@ class BareCrew:
 
 
 @contextlib.contextmanager
-def crew_of(base: Path, size: int, seed: int, weather: Weather = CLEAR) -> Iterator[Crew]:
+def crew_of(
+    base: Path, size: int, seed: int, weather: Weather = CLEAR, *, udp: bool = True
+) -> Iterator[Crew]:
     """A crew in a lab of its own, not begun."""
     with lab_of(size, seed, weather) as lab:
-        yield Crew(lab, base, size, seed)
+        yield Crew(lab, base, size, seed, udp=udp)

@@ -82,7 +82,7 @@ def pairing(base: Path, seed: int, weather: Weather, rounds: int) -> Paired:
         for number in range(rounds):
             place = folders(base / f"host{number}", 1, seed + number)[0]
             lab.weather(CALM)
-            host.ask("begin", str(place), 1, [], False)
+            host.ask("begin", str(place), 1, [], True, False)
             port, secret = host.ask("show_code", "R2")
             lab.weather(weather)
             times = joiner.ask("join", address(0), port, secret, str(base / f"joiner{number}"))

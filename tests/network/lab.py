@@ -98,9 +98,7 @@ class Lab:
     def __init__(self, ports: int, seed: int) -> None:
         self.ports = ports
         self.children: list[Child] = []
-        self._switch = Child(
-            "tests.network.switch_process", str(ports), str(seed), within=["unshare", "-r"]
-        )
+        self._switch = Child("tests.network.switch_process", str(ports), str(seed), within=["unshare", "-r"])
         try:
             self._networks: list[str] = self._switch.answer()
         except LabError:

@@ -38,9 +38,9 @@ class Result:
     cpu: float | None
 
 
-def product(base: Path, seed: int, plan: Plan) -> Result:
-    """Notices of a product crew. Errors: LabError when one is lost for good."""
-    with crew_of(base, SIZE, seed, CALM) as crew:
+def product(base: Path, seed: int, plan: Plan, *, udp: bool) -> Result:
+    """Notices of a product crew. `udp`: with the courier. Errors: LabError when one is lost for good."""
+    with crew_of(base, SIZE, seed, CALM, udp=udp) as crew:
         crew.begin_all()
         crew.settle()
         warm_up(crew)

@@ -1,4 +1,4 @@
-"""Measures what follows an outage: when a station that was cut off has all and is heard, when notices pass."""
+"""Measures what follows an outage: when a station that was cut off has all, when notices pass again."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from pathlib import Path
 from tests.network.hall import Crew, crew_of, until
 from tests.network.notices import CALM
 from tests.network.switch import Weather
-from tests.network.table import Spread
 
 NOTICES = 8
 HEAL_SECONDS = 60.0
@@ -17,17 +16,17 @@ HEAL_SECONDS = 60.0
 
 @dataclass(frozen=True, slots=True)
 class Healed:
-    """Seconds from a heal: the first thing that passes, a notice raised at the heal at the last, all there."""
+    """Seconds from a heal: the first that passes, a notice raised at the heal at the last, all there."""
 
     first: float
     new: float
     backlog: float
 
 
-def rejoin(base: Path, seed: int, weather: Weather, outages: tuple[float, ...]) -> list[Spread]:
+def rejoin(base: Path, seed: int, weather: Weather, outages: tuple[float, ...], *, udp: bool) -> list[float]:
     """One station of three is cut off for so long: seconds until all three hold what each wrote meanwhile."""
-    spreads: list[Spread] = []
-    with crew_of(base, 3, seed, CALM) as crew:
+    seconds: list[float] = []
+    with crew_of(base, 3, seed, CALM, udp=udp) as crew:
         crew.begin_all()
         crew.settle()
         crew.lab.weather(weather)
@@ -36,15 +35,17 @@ def rejoin(base: Path, seed: int, weather: Weather, outages: tuple[float, ...]) 
             _write(crew, after=outage / 2)
             time.sleep(outage / 2)  # the outage is what is measured
             healed = crew.lab.heal()
-            spreads.append(Spread.of([_seconds(_all_held(crew), healed)]))
+            seconds.append(_seconds(_all_held(crew), healed))
             crew.settle()
-    return spreads
+    return seconds
 
 
-def heal(base: Path, seed: int, weather: Weather, partitions: tuple[float, ...]) -> list[Healed]:
+def heal(
+    base: Path, seed: int, weather: Weather, partitions: tuple[float, ...], *, udp: bool
+) -> list[Healed]:
     """Two against two, the first raising notices meanwhile and one at the heal."""
     results: list[Healed] = []
-    with crew_of(base, 4, seed, CALM) as crew:
+    with crew_of(base, 4, seed, CALM, udp=udp) as crew:
         crew.begin_all()
         crew.settle()
         crew.lab.weather(weather)
@@ -79,7 +80,8 @@ def _write(crew: Crew, after: float) -> None:
 
 def _all_held(crew: Crew) -> int:
     """When the last of them had posted the newest note of each other."""
-    notes = [max(station.ask("times")["noted"].items(), key=lambda pair: pair[1])[0] for station in crew.stations]
+    noted = [station.ask("times")["noted"] for station in crew.stations]
+    notes = [max(each, key=lambda key, each=each: each[key]) for each in noted]
 
     def there() -> bool:
         return all(set(notes) <= station.ask("times")["posted"].keys() for station in crew.stations)

@@ -69,9 +69,7 @@ class Quick(Product):
     def admit(self, candidate: Candidate, post: str) -> Admission:
         """Let a device that has proved the code into the match."""
         match, port = self._invitation.match, self.node.port
-        admission = admit(
-            self.peer, match, port, candidate, post, self.node.now(), self.node.wall_ms()
-        )
+        admission = admit(self.peer, match, port, candidate, post, self.node.now(), self.node.wall_ms())
         self.node.touch()
         return admission
 
@@ -144,12 +142,13 @@ class Orders:
         assert self._station is not None, "begin first"
         return self._station
 
-    async def begin(self, folder: str, others: int, manual: list[str], watching: bool) -> Any:
+    async def begin(self, folder: str, others: int, manual: list[str], udp: bool, watching: bool) -> Any:
         """Start a station from its folder: its port and when it started to listen and look.
 
-        `watching`: keep the `reaches`, which costs a little at each change.
+        `udp`: with the courier. `watching`: keep the `reaches`, which costs a little at each change.
         """
         self._station = Quick(Path(folder), others)
+        self._station.udp = udp
         self._station.watching = watching
         start = time.monotonic_ns()
         port = await self._station.open([Address.parse(text) for text in manual])

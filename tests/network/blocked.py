@@ -1,0 +1,102 @@
+"""What stations tell and do on networks that block something: multicast, each other, datagrams."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from tests.network.hall import Crew, crew_of, until
+from tests.network.lab import LabError
+from tests.network.notices import CALM
+from tests.network.switch import Gates
+from tests.network.switch_process import address
+
+TOLD_SECONDS = 25.0
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One blocked network: seconds until the person was told, in which words, seconds until linked."""
+
+    network: str
+    told_after: float | None
+    told: str
+    linked_after: float | None
+    how: str
+
+
+def no_multicast(base: Path, seed: int) -> Outcome:
+    """Nobody hears announcements; then an address is typed."""
+    with crew_of(base, 2, seed, CALM) as crew:
+        crew.lab.gates(Gates(multicast=False))
+        start = time.monotonic()
+        port = crew.begin(0)["port"]
+        crew.begin(1)
+        told = _first_words(crew, start)
+        start = time.monotonic()
+        crew.stations[1].ask("dial", f"{address(0)}:{port}")
+        crew.settle()
+        return Outcome("multicast blocked", *told, time.monotonic() - start, "typed address")
+
+
+def isolated(base: Path, seed: int) -> Outcome:
+    """Announcements pass, nothing else does; then the network lets stations talk."""
+    with crew_of(base, 2, seed, CALM) as crew:
+        crew.lab.gates(Gates(unicast=False))
+        start = time.monotonic()
+        crew.begin_all()
+        told = _first_words(crew, start)
+        start = time.monotonic()
+        crew.lab.gates(Gates())
+        crew.settle()
+        return Outcome("isolation", *told, time.monotonic() - start, "isolation ends")
+
+
+def isolated_but_one(base: Path, seed: int) -> Outcome:
+    """Two of three may only talk to the first, which passes everything on."""
+    with crew_of(base, 3, seed, CALM) as crew:
+        crew.lab.gates(Gates(unicast=False), [(0, 1), (0, 2)])
+        start = time.monotonic()
+        crew.begin_all()
+        told = _first_words(crew, start, port=1)
+        until(lambda: _in_sync(crew, 0) == 2, "both linked to the first")
+        start = time.monotonic()
+        crew.stations[1].ask("call_all", 1, 0.0, 0.0)
+        until(lambda: crew.stations[1].ask("owing") == 0, "answered by both")
+        return Outcome("isolation, but one", *told, time.monotonic() - start, "a notice, answered by all")
+
+
+def no_udp(base: Path, seed: int) -> Outcome:
+    """Datagrams to one station do not pass: notices do."""
+    with crew_of(base, 3, seed, replace(CALM, loss=0.1)) as crew:
+        crew.lab.gates(Gates(udp=False))
+        crew.begin_all()
+        crew.settle()
+        start = time.monotonic()
+        crew.stations[0].ask("call_all", 20, 0.05, 0.0)
+        until(lambda: crew.stations[0].ask("owing") == 0, "answered by both")
+        seconds = time.monotonic() - start
+        return Outcome("UDP blocked, 10 % loss", None, "", seconds, "20 notices in 1 s, answered")
+
+
+def _first_words(crew: Crew, start: float, port: int = 0) -> tuple[float | None, str]:
+    """Seconds until a station tells its person what is wrong, and what it tells."""
+    try:
+        until(lambda: _words(crew.state(port)) != "", "something is told", TOLD_SECONDS)
+    except LabError:
+        return None, "nothing"
+    return time.monotonic() - start, _words(crew.state(port))
+
+
+def _words(state: dict[str, Any]) -> str:
+    told = [state["told"], *(sentence for _, sentence in state["contacts"].values())]
+    return next((sentence for sentence in told if sentence), "")
+
+
+def _in_sync(crew: Crew, port: int) -> int:
+    return sum(reach == "in sync" for reach, _ in crew.state(port)["contacts"].values())
+
+
+CASES = (no_multicast, isolated, isolated_but_one, no_udp)
