@@ -51,6 +51,9 @@ RALLY_PRESUMED_S = 8.0
 whistle).
 """
 
+URGENT_ACTS = frozenset({"raise", "answer", "withdraw"})
+"""What is sent at once even where the network is full."""
+
 LOOK_BACK_AFTER_S, LOOK_BACK_EVERY_S = 60.0, 3600.0
 """When a station looks for words that are older than the event keeps them: after its start, and again."""
 
@@ -458,7 +461,14 @@ class Station:
             hashed, private = private_text(draft.text, self._salt())
             fields["text"] = {"hash": hashed, "readers": list(draft.readers)}
         try:
-            entry = self.peer.author(draft.kind, (draft.act, fields), self.now, self.wall_ms, private)  # type: ignore[arg-type]
+            entry = self.peer.author(
+                draft.kind,
+                (draft.act, fields),  # type: ignore[arg-type]
+                self.now,
+                self.wall_ms,
+                private,
+                urgent=draft.act in URGENT_ACTS,
+            )
         except (WriteError, EntryError) as error:
             self.trouble = str(error)
             return None

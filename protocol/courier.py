@@ -70,6 +70,7 @@ class Courier:
     def __init__(self, own: bytes, port: int, random_bytes: RandomBytes, around: Surroundings) -> None:
         self.port = port
         self.opened = 0  # authentic datagrams, each once
+        self.latest = own  # who sent the last of them
         self._own = own
         self._around = around
         self._seals = Seals(own, random_bytes, around.heard)
@@ -185,6 +186,7 @@ class Courier:
         if opened is None:
             return None
         self.opened += 1
+        self.latest = opened.device
         self._around.alive(opened.device, now)
         lane = self._lanes.get(opened.device)
         if lane is not None:

@@ -5,8 +5,8 @@ our monotonic seconds.
 
 Three moods:
 - *loud*: it answers, and each entry goes at the pace of the round trip.
-- *silent*: nothing heard for a second of sending. Each new entry goes once on the straight way, the newest as
-  a probe twice a second, and all of them over third stations, until it is heard again.
+- *silent*: nothing heard for a second of sending. Each new entry goes three times on the straight way, the
+  newest as a probe twice a second, and all of them over third stations, until it is heard again.
 - *deaf*: nothing was ever heard; datagrams are blocked here. Each new entry goes once, and no more.
 """
 
@@ -37,6 +37,7 @@ from protocol.courier_words import Carry, Held
 MOST_OPEN = 32
 MOST_SENT = 512
 DEAF_COPIES = 12
+SILENT_COPIES = 3
 POSTPONED_SECONDS = 0.05
 
 
@@ -136,7 +137,7 @@ class Lane:
 
     def _copy(self, parcel: Parcel, silent: bool) -> Copy:
         number = parcel.copies + 1
-        if silent and parcel.copies:
+        if silent and parcel.copies >= SILENT_COPIES:
             return Copy(parcel, extra=True, ask=True, direct=False)
         return Copy(parcel, extra=parcel.first > 0, ask=silent or (number >= 3 and number % 2 == 1))
 

@@ -28,16 +28,22 @@ def name_at(name: SocketName, port: int, *, dual: bool) -> SocketName:
 
 
 class CourierShell(asyncio.DatagramProtocol):
-    """Drives a courier. `place`: the other end of a device's last link; `carried`: takes what came."""
+    """Drives a courier.
+
+    `place`: where the other end of a device's last link is. `carried`: takes entries that came.
+    `reached`: told whose datagram has come.
+    """
 
     def __init__(
         self,
         place: Callable[[bytes], SocketName | None],
         carried: Callable[[Arrival], None],
+        reached: Callable[[bytes], None],
         clock: Callable[[], float],
     ) -> None:
         self._place = place
         self._carried = carried
+        self._reached = reached
         self._clock = clock
         self._courier: Courier | None = None
         self._transport: asyncio.DatagramTransport | None = None
@@ -90,7 +96,10 @@ class CourierShell(asyncio.DatagramProtocol):
     def datagram_received(self, data: bytes, _where: object) -> None:
         if self._courier is None or len(data) > MAX_DATAGRAM:
             return
+        before = self._courier.opened
         arrival = self._courier.receive(data, self._clock())
+        if self._courier.opened != before:
+            self._reached(self._courier.latest)
         if arrival is not None:
             self._carried(arrival)
         self.flush()

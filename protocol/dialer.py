@@ -99,6 +99,11 @@ class Dialer:
         self._plan.hurry_all()
         self.look()
 
+    def reached(self, device: bytes) -> None:
+        """There is a way to this device: call it now."""
+        self._plan.hurry(device)
+        self.look()
+
     def is_heard(self, device: bytes) -> bool:
         return self._book.is_heard(device)
 

@@ -75,7 +75,8 @@ class Node:
             identity, self, finder, manual=manual, random=random, clock=clock
         )
         self._secret_bytes = secret_bytes
-        self._post = CourierShell(self._board.place, self._carried, clock) if udp else None
+        post = CourierShell(self._board.place, self._carried, self._board.reached, clock)
+        self._post = post if udp else None
         self._sleep_watch: asyncio.Task[None] | None = None
         self._unsaved = 0
         self._all_saved = asyncio.Event()

@@ -22,6 +22,8 @@ from protocol.peer import PeerState
 from protocol.ports import Acceptor, listen
 from protocol.tls import Contexts
 
+HURRY_SECONDS = 0.5
+
 
 class SwitchboardOwner(Protocol):
     """Who is told what happens on the links."""
@@ -60,6 +62,7 @@ class Switchboard:
         self._dialer = Dialer(self, self._missing, self._doubt, manual=manual, random=random, clock=clock)
         self._welcome: dict[bytes, bytes] = {}
         self._places: dict[bytes, SocketName] = {}
+        self._reached: dict[bytes, float] = {}
         self._contexts: Contexts | None = None
         self._tasks: list[asyncio.Task[None]] = []
         self._closing = False
@@ -137,6 +140,13 @@ class Switchboard:
         self._dialer.hurry()
         if self._finder is not None:
             self._finder.refresh()
+
+    def reached(self, device: bytes) -> None:
+        """A datagram of this device came through: if there is no link, now is the time to call it."""
+        now = self._clock()
+        if device in self._missing() and now - self._reached.get(device, -HURRY_SECONDS) >= HURRY_SECONDS:
+            self._reached[device] = now
+            self._dialer.reached(device)
 
     def place(self, device: bytes) -> SocketName | None:
         """Where the other end of a device's last link is, or was."""

@@ -236,6 +236,25 @@ def _refusing_once(original: Callable[..., socket.socket]) -> Callable[..., sock
 
 
 @in_loop
+async def test_whose_datagram_comes_without_a_link_is_called(tmp_path: Path) -> None:
+    async with crew(tmp_path, 2) as (stations, watch):
+        one, other = stations
+        await agreed(stations, watch)
+        called: list[bytes] = []
+        board = other.node._board
+        board._dialer.reached = called.append  # type: ignore[method-assign]
+        first = one.note()
+        await watch.until(lambda: first.id in other.came, "it came")
+        assert not called
+        board._missing = lambda: {one.device}  # type: ignore[method-assign]
+        board._clock = lambda: 1000.0
+        mute_entries(stations)
+        notes = [one.note(number) for number in range(5)]
+        await watch.until(lambda: all(note.id in other.came for note in notes), "they came")
+        assert called == [one.device]
+
+
+@in_loop
 async def test_a_device_that_is_taken_out_loses_its_keys(tmp_path: Path) -> None:
     async with crew(tmp_path) as (stations, watch):
         await agreed(stations, watch)
