@@ -20,7 +20,7 @@ from crewlink.crew.announced import announcements
 from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment, State
 from crewlink.crew.notice import Notice
-from crewlink.crew.posts import CREW, Post, rank
+from crewlink.crew.posts import CREW, Post, acting_for, rank
 from crewlink.crew.proposals import SUGGESTING, Suggested, suggestions
 from crewlink.crew.reduction import Request
 from crewlink.drafts import Draft, free, lock, record
@@ -165,12 +165,13 @@ def _turn(me: Me) -> float:
 
 def _announced(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
     """Counts that R2 passes on: raised once, by whoever notices first."""
-    if Post.R2 not in me.filled:
+    official = acting_for(Post.R2, me.filled)
+    if not official:
         return
     for told in announcements(court.chain):
         id_ = notice_id("count_near_limit", told.subject)
         if id_ not in court.crew.notices:
-            about: dict[str, object] = {"asks": [str(Post.R2)], "team": told.team, "detail": told.detail}
+            about: dict[str, object] = {"asks": [official], "team": told.team, "detail": told.detail}
             draft = _raised(id_, "count_near_limit", told.subject, about)
             yield Debt(("announced", id_), (draft,), moment.dead_since + _turn(me))
 
@@ -185,7 +186,7 @@ def _late(court: Court, me: Me, moment: Moment) -> Iterator[Debt]:
         id_ = notice_id("late", one.subject)
         if id_ in court.crew.notices:
             continue
-        asks = [post for post in one.asks if post in me.filled]
+        asks = list(dict.fromkeys(who for post in one.asks if (who := acting_for(post, me.filled))))
         left_out = [post for post in one.asks if post not in me.filled]
         about: dict[str, object] = {
             "asks": asks,

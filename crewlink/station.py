@@ -334,7 +334,14 @@ class Station:
             dead_since=self.dead_since,
             profile=court.match.profile,
             device=own,
+            filled=filled,
+            holds=self._holds,
         )
+
+    def _holds(self, post: str, device: bytes) -> bool:
+        """Whether a post is this device's now."""
+        member = self.peer.roster.members.get(device)
+        return member is not None and member.post == post
 
     def _lacks(self, court: Court, head: str) -> bool:
         """Whether a branch of the record that ends so is not counted and holds lines that are missing."""

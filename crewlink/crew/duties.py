@@ -10,7 +10,7 @@ from typing import Literal
 
 import msgspec
 
-from crewlink.crew.posts import Post
+from crewlink.crew.posts import Post, acting_for
 from crewlink.crew.ready import fact_names
 
 DutyPhase = Literal[
@@ -33,10 +33,13 @@ class Duty(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"oth
     facts: tuple[str, ...] = ()
 
     def done_by(self, filled: Iterable[str]) -> tuple[str, ...]:
-        """Whose duty it is in a crew: its posts, or where none of them is filled the first other that is."""
+        """Whose duty it is in a crew: its posts, or where none of them is filled the first other that is, or
+        who does the work of the first of its posts.
+        """
         here = set(filled)
         own = tuple(str(post) for post in self.posts if post in here)
-        return own or tuple(str(post) for post in self.other if post in here)[:1]
+        others = (str(post) for post in self.other if post in here)
+        return own or tuple(one for one in (next(others, ""), acting_for(self.posts[0], here)) if one)[:1]
 
 
 class DutiesError(ValueError):

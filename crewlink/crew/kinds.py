@@ -14,7 +14,7 @@ from typing import Literal
 
 import msgspec
 
-from crewlink.crew.posts import CREW, Post
+from crewlink.crew.posts import CREW, OFFICIALS, Post, acting_for
 from crewlink.rules.profile import Profile
 
 Level = Literal["now", "soon", "note"]
@@ -121,7 +121,7 @@ def asked(
     """Who must answer a notice in a crew whose `filled` posts are given.
 
     `behind`: the posts that raise it, they know already. `site`: this one is the supervisor's, too (a serious
-    or repeated one).
+    or repeated one). Where one official is missing the other is asked in the place.
     """
     raisers, here = set(behind), set(filled)
     wanted: set[str] = {Post.SITE} if site else set()
@@ -131,7 +131,7 @@ def asked(
         elif entry == "addressee":
             wanted |= set(addressees) or (set(CREW) if Post.SITE in raisers else {Post.SITE})
         else:
-            wanted.add(entry)
+            wanted |= {entry, acting_for(entry, here) if entry in OFFICIALS else entry} - {""}
     order = [str(post) for post in Post if post in wanted - raisers]
     return Asked(
         tuple(post for post in order if post in here), tuple(post for post in order if post not in here)

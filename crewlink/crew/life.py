@@ -38,6 +38,11 @@ class State(StrEnum):
     LAPSED = "lapsed"
 
 
+def _anybody(post: str, device: bytes) -> bool:
+    """Posts never change hands where nobody says so."""
+    return True
+
+
 class Place(Struct, frozen=True, order=True):
     """A place in the record: its set and its count of completed rallies."""
 
@@ -54,7 +59,8 @@ class Moment(Struct, frozen=True):
     clock, `knows(device)` whether that clock was ever compared with this one; `planned(ms)` turns a
     planned time (wall clock) into seconds on this clock; `died(anchor)` tells when the rally in which that
     entry was the newest ended, None while it has not. `dead_since` is when something was written last
-    (seconds, this clock), `device` this station's own.
+    (seconds, this clock), `device` this station's own; `filled` the posts that somebody holds
+    now (None: all); `holds(post, device)` whether a post is that device's now.
     """
 
     now: float
@@ -70,6 +76,8 @@ class Moment(Struct, frozen=True):
     dead_since: float
     profile: Profile
     device: bytes = b""
+    filled: tuple[str, ...] | None = None
+    holds: Callable[[str, bytes], bool] = _anybody
 
 
 class Reading(Struct, frozen=True):
@@ -98,11 +106,21 @@ def state(notice: Notice, moment: Moment) -> State:
         return State.CLOSED
     if _lapsed(raised, kind, moment):
         return State.LAPSED
-    return State.ANSWERED if notice.all_answered else State.OPEN
+    return State.OPEN if owing(notice, moment) else State.ANSWERED
+
+
+def owing(notice: Notice, moment: Moment) -> tuple[str, ...]:
+    """Posts that must still answer. One that nobody holds now is waited for no longer, if others know."""
+    silent = notice.unanswered
+    if moment.filled is None:
+        return silent
+    here = tuple(post for post in silent if post in moment.filled)
+    somebody_knows = len(silent) < len(notice.asks)
+    return here if here or somebody_knows else silent
 
 
 def _dealt_with(notice: Notice, raised: Raised, kind: Kind, moment: Moment) -> bool:
-    if kind.ends in ("answered", "rally") and notice.all_answered:
+    if kind.ends in ("answered", "rally") and not owing(notice, moment):
         return True
     if kind.ends == "done":
         return not moment.true(raised.subject)
@@ -132,7 +150,8 @@ def held(notice: Notice, moment: Moment) -> bool:
         return False
     if _raised_for_later(notice, raised, moment) and _not_yet_dead(raised.anchor, moment):
         return True
-    return bool(notice.unanswered) and all(waits(notice, post, moment) for post in notice.unanswered)
+    silent = owing(notice, moment)
+    return bool(silent) and all(waits(notice, post, moment) for post in silent)
 
 
 def _raised_for_later(notice: Notice, raised: Raised, moment: Moment) -> bool:
@@ -140,8 +159,9 @@ def _raised_for_later(notice: Notice, raised: Raised, moment: Moment) -> bool:
     if not raised.in_play:
         return False
     kind = all_kinds()[raised.kind]
-    reached = (kind.reaches_in_rally(post, moment.profile, raised.level) for post in notice.unanswered)
-    return raised.urgency != "now" or (bool(notice.unanswered) and not any(reached))
+    silent = owing(notice, moment)
+    reached = (kind.reaches_in_rally(post, moment.profile, raised.level) for post in silent)
+    return raised.urgency != "now" or (bool(silent) and not any(reached))
 
 
 def waits(notice: Notice, post: str, moment: Moment) -> bool:
@@ -161,7 +181,7 @@ def started(notice: Notice, moment: Moment) -> float:
     """
     raised = notice.raised
     assert raised is not None
-    anchors = [notice.waits[post].anchor for post in notice.unanswered if post in notice.waits]
+    anchors = [notice.waits[post].anchor for post in owing(notice, moment) if post in notice.waits]
     if _raised_for_later(notice, raised, moment):
         anchors.append(raised.anchor)
     ends = [died for anchor in anchors if (died := moment.died(anchor)) is not None]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from enum import StrEnum
 
 
@@ -18,6 +19,7 @@ class Post(StrEnum):
 CREW = (Post.R1, Post.R2, Post.SCORER, Post.ASSISTANT)
 """Posts that work on the court, highest first: of two that could act, the earlier one does."""
 
+OFFICIALS = (Post.R1, Post.R2)
 TABLE = (Post.SCORER, Post.ASSISTANT)
 
 _WORDS = {
@@ -35,6 +37,23 @@ def word(post: str) -> str:
         return _WORDS[Post(post)]
     except ValueError:
         return post
+
+
+_INSTEAD: dict[str, tuple[Post, ...]] = {
+    Post.R1: (Post.R2,),
+    Post.R2: (Post.R1,),
+    Post.SCORER: (Post.ASSISTANT, Post.R2, Post.R1),
+    Post.ASSISTANT: (Post.SCORER, Post.R2, Post.R1),
+}
+
+
+def acting_for(post: str, filled: Iterable[str]) -> str:
+    """Who does the work of a post: itself, or where nobody holds it the next one that somebody holds; an
+    official for an official, the table for the table. "" with nobody.
+    """
+    here = set(filled)
+    order = (post, *map(str, _INSTEAD.get(post, ())))
+    return next((one for one in order if one in here), "")
 
 
 def rank(post: str) -> int:

@@ -50,7 +50,7 @@ def notice_view(
         kind=raised.kind,
         level=raised.urgency,
         title=NEUTRAL_TITLE if neutral else title_of(raised, kind),
-        detail=kind.table if neutral else detail_of(raised),
+        detail=_detail(raised, kind, neutral, texts),
         state=str(state),
         raised_by=word(raised.on_behalf or raised.post),
         entered_by=word(raised.post) if raised.on_behalf not in ("", raised.post) else "",
@@ -67,12 +67,12 @@ def notice_view(
         repeated=1 if "again" in notice.steps else 0,
         count=1 + len(notice.joined),
         reason=notice.end.reason if notice.end is not None else "",
-        told=_told(notice, raised, post, state),
+        told=_told(notice, raised, post, state, moment),
         lasted=_lasted(notice, moment, at),
         receipts=tuple(_receipt(notice, raised, asked, at, moment) for asked in _listed(notice, raised)),
         outcome="" if neutral else decided.words,
         line=decided.line,
-        waits=tuple(word(one) for one in notice.unanswered if life.waits(notice, one, moment)),
+        waits=tuple(word(one) for one in life.owing(notice, moment) if life.waits(notice, one, moment)),
         text=texts.get(raised.entry, ""),
         erasable=raised.entry in texts and (post in ERASERS or post == raised.post),
         puts_off=_may_put_off(notice, raised, kind, post, moment) and not held,
@@ -107,6 +107,14 @@ def title_of(raised: Raised, kind: Kind) -> str:
     if kind.quiet and raised.team:
         return f"{kind.title} {raised.team}"
     return kind.title
+
+
+def _detail(raised: Raised, kind: Kind, neutral: bool, texts: Mapping[bytes, str]) -> str:
+    """The second line of a plate; a message is its own words, once they are here."""
+    if neutral:
+        return kind.table
+    words = texts.get(raised.entry, "") if kind.as_sent else ""
+    return words or detail_of(raised)
 
 
 def detail_of(raised: Raised) -> str:
@@ -147,9 +155,9 @@ def _receipt(notice: Notice, raised: Raised, post: str, at: float, moment: Momen
         return ReceiptView(post, word(post), "raised", by=by)
     if post in (*notice.raisers, *(one.post for one in notice.joined)):
         return ReceiptView(post, word(post), "raised")
-    if post in raised.left_out:
+    if post in raised.left_out or (moment.filled is not None and post not in moment.filled):
         return ReceiptView(post, word(post), "unfilled")
-    if post in notice.shown:
+    if post in notice.shown and moment.holds(post, notice.shown[post].device):
         return ReceiptView(post, word(post), "shown", shown, shown=shown)
     state = "unconfirmed" if moment.now - at > UNCONFIRMED_S else "sent"
     return ReceiptView(post, word(post), state)
@@ -161,9 +169,9 @@ def _late(notice: Notice, at: float, shown_at: Mapping[bytes, float]) -> float:
     return late if late > LATE_S else 0.0
 
 
-def _told(notice: Notice, raised: Raised, post: str, state: State) -> str:
+def _told(notice: Notice, raised: Raised, post: str, state: State, moment: Moment) -> str:
     """What a post is told of silence: the raiser, later the supervisor; and all, when a person must go."""
-    silent = ", ".join(word(one) for one in notice.unanswered)
+    silent = ", ".join(word(one) for one in life.owing(notice, moment))
     if state is not State.OPEN or not silent:
         return ""
     if "phone" in notice.steps:

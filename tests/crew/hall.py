@@ -191,6 +191,17 @@ class Hall:
         self.boxes[post].start(self.founding if post == next(iter(self.boxes)) else None)
         self.heal()
 
+    def enrol(self, post: Post, by: Post) -> None:
+        """A new device gets a job: `by` admits it, it starts over an empty disk and is linked with all."""
+        off = self.random.uniform(-30.0, 30.0)
+        new = self.boxes[post] = Box(self, post, off, 0.0)
+        admitter = self.boxes[by]
+        admitter.station.peer.admit(new.member, admitter.now, admitter.wall)
+        members = tuple(admitter.station.peer.roster.members.values())
+        self.invitation = Invitation(self.invitation.match, self.invitation.opener, members)
+        new.start()
+        self.heal()
+
     def pass_time(self, seconds: float) -> None:
         """Let true time run on; every station is told the time by its own clocks."""
         until = self.time + seconds
