@@ -19,6 +19,7 @@ import msgspec
 
 from protocol.address import Address
 from protocol.identity import Identity, binding_holds, device_id
+from protocol.link import tune
 from protocol.pairing import (
     ATTEMPT_SECONDS,
     Candidate,
@@ -43,11 +44,12 @@ from protocol.pairing_wire import (
     decode,
     encode,
 )
-from protocol.ports import CONNECT_SECONDS, HANDSHAKE_SECONDS, listen
+from protocol.ports import HANDSHAKE_SECONDS, connect, listen
 from protocol.roster import Invitation, Member
 from protocol.tls import show_certificate, shown_certificate
 
 MOST_CALLERS = 4
+REACH_SECONDS = 5.0
 DECISION_SECONDS = 120.0
 
 M = TypeVar("M", bound=Message)
@@ -90,6 +92,7 @@ class PairingHost:
     async def start(self, port: int = 0) -> None:
         """Open the port. Errors: PortError."""
         ear = listen(port)
+        tune(ear)  # what is accepted inherits it
         self.port = ear.getsockname()[1]
         context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
         context.minimum_version = ssl.TLSVersion.TLSv1_3
@@ -150,7 +153,7 @@ async def join(
     for address in addresses:
         try:
             reader, writer = await _call(address)
-        except OSError:
+        except (OSError, UnicodeError):
             continue
         try:
             return await _prove(reader, writer, address, JoinTry(secret, identity, name, random_bytes))
@@ -176,10 +179,14 @@ async def _call(address: Address) -> tuple[asyncio.StreamReader, asyncio.StreamW
     context.check_hostname = False
     context.verify_mode = ssl.CERT_NONE
     context.minimum_version = ssl.TLSVersion.TLSv1_3
-    async with asyncio.timeout(CONNECT_SECONDS + HANDSHAKE_SECONDS):
-        return await asyncio.open_connection(
-            address.host, address.port, ssl=context, server_hostname="", limit=LONGEST_ADMISSION
-        )
+    connection = await connect(address, REACH_SECONDS)
+    return await asyncio.open_connection(
+        sock=connection,
+        ssl=context,
+        server_hostname="",
+        ssl_handshake_timeout=HANDSHAKE_SECONDS,
+        limit=LONGEST_ADMISSION,
+    )
 
 
 async def _prove(

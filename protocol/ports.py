@@ -23,6 +23,8 @@ MOST_HANDSHAKES = 16
 MOST_PER_HOST = 4
 HANDSHAKE_SECONDS = 5.0
 CONNECT_SECONDS = 2.0
+TRIES = (0.0, 0.25, 0.75)
+"""When the tries of one call begin, in seconds."""
 GOODBYE_SECONDS = 1.0
 BACKLOG = 64
 
@@ -165,26 +167,48 @@ async def call(owner: PortOwner, addresses: Sequence[Address], clock: Callable[[
                 spare.close()
 
 
-async def _connect(address: Address) -> socket.socket | None:
-    loop = asyncio.get_running_loop()
-    connection: socket.socket | None = None
+async def connect(address: Address, seconds: float = CONNECT_SECONDS) -> socket.socket:
+    """A tuned connection, within so many seconds. Errors: OSError, UnicodeError.
+
+    The system repeats a lost first packet only after a second. So more tries are begun before that, and the
+    first that comes to anything, even to a no, is the answer.
+    """
+    tries = [asyncio.create_task(_try(address, pause)) for pause in TRIES]
+    made: socket.socket | None = None
     try:
-        async with asyncio.timeout(CONNECT_SECONDS):
-            found = await loop.getaddrinfo(address.host, address.port, type=socket.SOCK_STREAM)
-            family, kind, protocol, _, name = found[0]
-            connection = socket.socket(family, kind, protocol)
-            connection.setblocking(False)
-            tune(connection)
-            await loop.sock_connect(connection, name)
-            return connection
-    except (OSError, UnicodeError):
-        if connection is not None:
-            connection.close()
-        return None
-    except asyncio.CancelledError:
-        if connection is not None:
-            connection.close()
+        async with asyncio.timeout(seconds):
+            ended, _ = await asyncio.wait(tries, return_when=asyncio.FIRST_COMPLETED)
+            made = await ended.pop()
+            return made
+    finally:
+        for each in tries:
+            each.cancel()
+        for spare in await asyncio.gather(*tries, return_exceptions=True):
+            if isinstance(spare, socket.socket) and spare is not made:
+                spare.close()
+
+
+async def _try(address: Address, pause: float) -> socket.socket:
+    await asyncio.sleep(pause)
+    loop = asyncio.get_running_loop()
+    found = await loop.getaddrinfo(address.host, address.port, type=socket.SOCK_STREAM)
+    family, kind, protocol, _, name = found[0]
+    connection = socket.socket(family, kind, protocol)
+    try:
+        connection.setblocking(False)
+        tune(connection)
+        await loop.sock_connect(connection, name)
+    except BaseException:
+        connection.close()
         raise
+    return connection
+
+
+async def _connect(address: Address) -> socket.socket | None:
+    try:
+        return await connect(address)
+    except (OSError, UnicodeError):
+        return None
 
 
 async def _greet(
