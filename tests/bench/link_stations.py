@@ -1,9 +1,13 @@
-"""The two kinds of station that `tests.bench.link` compares, each as a process of its own.
+"""The kinds of station that `tests.bench.link` compares, each as a process of its own.
 
-`python -m tests.bench.link_stations product|minimal FOLDER [PORT ...]`. A station listens, calls the given
-ports, prints its port, and obeys `ready N` (waits for N others), `raise N SPACING_MS`, `idle SECONDS`,
-`times`, `quit`. Times are the system's monotonic clock in nanoseconds, which all processes of one machine
-share.
+`python -m tests.bench.link_stations station|transport|minimal FOLDER [PORT ...]`. A station listens, calls
+the given ports, prints its port, and obeys:
+
+- `ready N` (waits for N others), `answer` (from now on, answer what others raise), `raise N SPACING_MS`,
+  `flood N` (raise so many as fast as they are saved), `idle SECONDS`, `quit`;
+- `count`, `count answers`, `times`, `where` (begin to watch the stages), `spans` (what was watched).
+
+Times are the system's monotonic clock in nanoseconds, which all processes of one machine share.
 """
 
 from __future__ import annotations
@@ -12,15 +16,11 @@ import asyncio
 import json
 import os
 import random
-import sqlite3
-import ssl
 import sys
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol
-
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from crewlink import charter
 from crewlink.charter import Charter
@@ -29,17 +29,17 @@ from crewlink.station import Station
 from protocol.address import Address
 from protocol.beacon import Beacon
 from protocol.discovery import Discovery
-from protocol.driving import Event
-from protocol.entry import Wire
+from protocol.driving import Driven, Event, Finder
+from protocol.entry import Entry, Wire
 from protocol.identity import Identity
 from protocol.node import Node, wall_milliseconds
 from protocol.output import Arrived
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
 from protocol.store import Store
-from protocol.tls import Contexts
+from tests.bench import where
+from tests.bench.minimal import WORDS, Minimal
 
-WORDS = "x" * 100
 FEW = 4
 """Notices that are open at one time; more raises of the same id are the same notice."""
 
@@ -50,10 +50,14 @@ def _founding(voters: tuple[bytes, ...]) -> FoundingCharter:
 
 
 class Bench(Protocol):
-    """A station under measurement. `raised` and `posted`: entry key to nanoseconds."""
+    """A station under measurement. `raised` and `posted`: entry key to nanoseconds; `answers`: key of what
+    was raised to when each answer was posted here; `answering`: whether it answers what others raise.
+    """
 
     raised: dict[str, int]
     posted: dict[str, int]
+    answers: dict[str, list[int]]
+    answering: bool
 
     async def start(self, ports: list[int]) -> int: ...
     async def ready(self, others: int) -> None: ...
@@ -67,9 +71,12 @@ class Product:
     def __init__(self, folder: Path) -> None:
         self.raised: dict[str, int] = {}
         self.posted: dict[str, int] = {}
+        self.answers: dict[str, list[int]] = {}
+        self.answering = False
+        self.udp = True
         self._news = asyncio.Event()
         self._identity = Identity.load(folder)
-        invitation = Invitation.load(folder / "invitation.json")
+        invitation = self._invitation = Invitation.load(folder / "invitation.json")
         self._beacon = Beacon.of(self._identity.device, invitation.match, "a measurement")
         self._store = Store.open(folder / "match.sqlite", invitation.match)
         voters = tuple(member.device for member in invitation.members)
@@ -89,19 +96,26 @@ class Product:
     async def start(self, ports: list[int]) -> int:
         return await self.open([Address("127.0.0.1", port) for port in ports])
 
+    def finder(self) -> Finder:
+        return Discovery(self._beacon)
+
     async def open(self, manual: Sequence[Address]) -> int:
         """Start; `manual`: where to call, beside what is found. Returns the port."""
         self.node = Node(
-            self.station,
+            self.driven(),
             self._store,
             self._identity,
             random=random.SystemRandom().random,
             on_change=self._changed,
-            finder=Discovery(self._beacon),
+            finder=self.finder(),
             manual=manual,
+            udp=self.udp,
         )
         await self.node.start()
         return self.node.port
+
+    def driven(self) -> Driven:
+        return self.station
 
     async def ready(self, others: int) -> None:
         while sum(contact.in_sync for contact in self.node.state().contacts) < others:
@@ -122,94 +136,73 @@ class Product:
         now = time.monotonic_ns()
         for event in events:
             if isinstance(event, Arrived):
-                self.posted.update((entry.id.hex(), now) for entry in event.entries)
+                for entry in event.entries:
+                    self._post(entry, now, own=event.own)
         self._news.set()
 
-
-class Minimal:
-    """The least that does the same work: sign, store, send; read, verify, store. One loop, no repair."""
-
-    def __init__(self, folder: Path) -> None:
-        self.raised: dict[str, int] = {}
-        self.posted: dict[str, int] = {}
-        self._identity = Identity.load(folder)
-        self._invitation = Invitation.load(folder / "invitation.json")
-        self._keys = [Ed25519PublicKey.from_public_bytes(m.sign_key) for m in self._invitation.members]
-        self._file = sqlite3.connect(folder / "minimal.sqlite", isolation_level=None)
-        self._file.execute("PRAGMA journal_mode = WAL")
-        self._file.execute("PRAGMA synchronous = FULL")
-        self._file.execute("CREATE TABLE entry (place INTEGER PRIMARY KEY, id, body, signature)")
-        self._writers: list[asyncio.StreamWriter] = []
-        self._linked = asyncio.Event()
-
-    async def start(self, ports: list[int]) -> int:
-        contexts = Contexts.build(self._identity, [m.tls_cert for m in self._invitation.members])
-        server = await asyncio.start_server(self._serve, "127.0.0.1", 0, ssl=contexts.accept)
-        for port in ports:
-            await self._dial(port, contexts.dial)
-        return int(server.sockets[0].getsockname()[1])
-
-    async def _dial(self, port: int, context: ssl.SSLContext) -> None:
-        reader, writer = await asyncio.open_connection("127.0.0.1", port, ssl=context, server_hostname="")
-        self._reading = asyncio.create_task(self._serve(reader, writer))
-
-    async def ready(self, others: int) -> None:
-        while len(self._writers) < others:
-            self._linked.clear()
-            await self._linked.wait()
-
-    def throw(self, number: int) -> None:
-        start = time.monotonic_ns()
-        body = json.dumps({"number": number, "words": WORDS, "log": "0" * 64, "prev": "0" * 64}).encode()
-        signature = self._identity.sign(body)
-        self._save(body, signature)
-        self.raised[str(number)] = start
-        for writer in self._writers:
-            writer.write(len(body).to_bytes(4, "big") + signature + body)
-
-    async def close(self) -> None:
-        for writer in self._writers:
-            writer.transport.abort()
-
-    async def _serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        self._writers.append(writer)
-        self._linked.set()
-        try:
-            while True:
-                size = int.from_bytes(await reader.readexactly(4), "big")
-                signature, body = await reader.readexactly(64), await reader.readexactly(size)
-                self._keys[0].verify(signature, body)
-                self._save(body, signature)
-                self.posted[str(json.loads(body)["number"])] = time.monotonic_ns()
-        except (asyncio.IncompleteReadError, ConnectionError, asyncio.CancelledError):
+    def _post(self, entry: Entry, now: int, *, own: bool) -> None:
+        answered = entry.fields.get("raise")
+        if isinstance(answered, bytes):
+            self.answers.setdefault(answered.hex(), []).append(now)
             return
+        self.posted[entry.id.hex()] = now
+        if self.answering and not own and entry.act == "raise":
+            fields: dict[str | bytes, Wire] = {"notice": entry.fields.get("id"), "raise": entry.id}
+            self.node.author("free", ("answer", fields))
 
-    def _save(self, body: bytes, signature: bytes) -> None:
-        self._file.execute("BEGIN IMMEDIATE")
-        self._file.execute("INSERT INTO entry (body, signature) VALUES (?, ?)", (body, signature))
-        self._file.execute("COMMIT")
+
+class Transport(Product):
+    """The same without a court: the peer alone, driven by the node."""
+
+    def driven(self) -> Driven:
+        return self.peer
 
 
-KINDS: dict[str, Callable[[Path], Bench]] = {"product": Product, "minimal": Minimal}
+KINDS: dict[str, Callable[[Path], Bench]] = {"station": Product, "transport": Transport, "minimal": Minimal}
+
+
+MOST_UNPOSTED = 400
+
+
+async def flood(station: Bench, count: int) -> None:
+    """Raise so many, with no more of them on the way than a few commits take."""
+    before, posted = len(station.raised), len(station.posted)
+    for number in range(count):
+        station.throw(before + number)
+        while number - (len(station.posted) - posted) > MOST_UNPOSTED:
+            await asyncio.sleep(0.001)
+        if number % 20 == 19:
+            await asyncio.sleep(0)
 
 
 async def obey(station: Bench, words: list[str]) -> object:
     """Carry out one command; its answer."""
-    if words[0] == "ready":
-        await station.ready(int(words[1]))
-    elif words[0] == "raise":
-        before = len(station.raised)
-        for number in range(int(words[1])):
-            station.throw(before + number)
-            await asyncio.sleep(float(words[2]) / 1000)
-    elif words[0] == "idle":
-        used = time.process_time()
-        await asyncio.sleep(float(words[1]))
-        return (time.process_time() - used) / float(words[1])
-    elif words[0] == "count":
-        return len(station.posted)
-    elif words[0] == "times":
-        return {"raised": station.raised, "posted": station.posted}
+    match words:
+        case ["ready", others]:
+            await station.ready(int(others))
+        case ["answer"]:
+            station.answering = True
+        case ["raise", count, spacing_ms]:
+            before = len(station.raised)
+            for number in range(int(count)):
+                station.throw(before + number)
+                await asyncio.sleep(float(spacing_ms) / 1000)
+        case ["flood", count]:
+            await flood(station, int(count))
+        case ["idle", seconds]:
+            used = time.process_time()
+            await asyncio.sleep(float(seconds))
+            return (time.process_time() - used) / float(seconds)
+        case ["count"]:
+            return len(station.posted)
+        case ["count", "answers"]:
+            return sum(map(len, station.answers.values()))
+        case ["times"]:
+            return {"raised": station.raised, "posted": station.posted, "answers": station.answers}
+        case ["where"]:
+            where.watch()
+        case ["spans"]:
+            return where.SPANS
     return True
 
 
