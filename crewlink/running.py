@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import secrets
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Future
 from pathlib import Path
 
@@ -30,6 +30,9 @@ from crewlink.record.taking_out import incidents_of
 from crewlink.script.seen import seen
 from crewlink.snapshot import Snapshot
 from crewlink.station import RALLY_PRESUMED_S, Answer, Station
+from crewlink.whereabouts import Whereabouts
+from crewlink.whereabouts import read as read_whereabouts
+from crewlink.whereabouts import write as write_whereabouts
 from protocol.address import Address
 from protocol.beacon import Beacon
 from protocol.discovery import Discovery
@@ -62,6 +65,8 @@ class RunningStation:
         self._on_change = on_change
         self._named = True
         self._station: Station | None = None
+        self._node: Node | None = None
+        self._whereabouts = Whereabouts()
         self.notes: tuple[str, ...] = ()
         self._thread: LinkThread[Node] = LinkThread(self._build, lambda _events: self._changed())
 
@@ -188,7 +193,8 @@ class RunningStation:
             found=None if file.charter is None else charter.founding(invitation.members, file.charter),
         )
         self._station = Station(peer, file.post, names=file.names, rally_after=self._rally_after)
-        return Node(
+        self._whereabouts = read_whereabouts(self._folder.path)
+        self._node = Node(
             self._station,
             store,
             identity,
@@ -197,7 +203,17 @@ class RunningStation:
             finder=Discovery(Beacon.of(identity.device, invitation.match, file.event)),
             port=file.port,
             manual=[Address.parse(text) for text in file.addresses],
+            wish=self._whereabouts.port,
+            known=self._whereabouts.known(time.time()),
+            keep=self._keep_places,
         )
+        return self._node
+
+    def _keep_places(self, places: Mapping[bytes, tuple[Address, ...]]) -> None:
+        """The linked devices are reached there: for the next start."""
+        assert self._node is not None, "links come after the node"
+        self._whereabouts = self._whereabouts.linked(self._node.port, time.time(), places)
+        write_whereabouts(self._folder.path, self._whereabouts)
 
 
 def _told(state: NodeState) -> tuple[str, ...]:

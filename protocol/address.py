@@ -13,6 +13,7 @@ from typing import NamedTuple
 KEPT_PER_DEVICE = 8
 MOST_LETTERS = 253
 PORT_DIGITS = 5
+TOLD_PER_DEVICE = 4
 
 
 class AddressError(Exception):
@@ -69,11 +70,16 @@ def plain_host(host: str) -> str:
 
 @dataclass(slots=True)
 class AddressBook:
-    """Which addresses to try for which device. Found ones come and go; learned ones stay, newest first."""
+    """Which addresses to try for which device. Found ones come and go; learned ones stay, newest first.
+
+    Told ones are another station's word; what the device itself told stands before what others say of it.
+    """
 
     manual: set[Address] = field(default_factory=set)
     _found: dict[bytes, tuple[Address, ...]] = field(default_factory=dict)
     _learned: dict[bytes, list[Address]] = field(default_factory=dict)
+    _told: dict[bytes, tuple[Address, ...]] = field(default_factory=dict)
+    _by_itself: set[bytes] = field(default_factory=set)
 
     def found(self, device: bytes, addresses: Iterable[Address]) -> bool:
         """Discovery names these, and only these, for the device; none: it said good-bye. True if new."""
@@ -92,12 +98,27 @@ class AddressBook:
         mine.insert(0, address)
         del mine[KEPT_PER_DEVICE:]
 
+    def told(self, device: bytes, addresses: Iterable[Address], *, by_itself: bool) -> bool:
+        """Someone names these for the device, in place of what was told before. True if that is news."""
+        if not by_itself and device in self._by_itself:
+            return False
+        if by_itself:
+            self._by_itself.add(device)
+        now = tuple(addresses)[:TOLD_PER_DEVICE]
+        before = self._told.get(device, ())
+        self._told[device] = now
+        return set(now) != set(before)
+
+    def lasting(self, device: bytes) -> tuple[Address, ...]:
+        """Addresses worth keeping for another day: where it was reached, then what was told."""
+        return tuple(dict.fromkeys((*self._learned.get(device, ()), *self._told.get(device, ()))))
+
     def is_heard(self, device: bytes) -> bool:
         return device in self._found
 
     def of(self, device: bytes) -> tuple[Address, ...]:
         """All addresses worth a try for the device, each once, the found ones first."""
-        return tuple(dict.fromkeys((*self._found.get(device, ()), *self._learned.get(device, ()))))
+        return tuple(dict.fromkeys((*self._found.get(device, ()), *self.lasting(device))))
 
     def unclaimed(self) -> tuple[Address, ...]:
         """Typed addresses at which no device has been met yet, in a stable order."""

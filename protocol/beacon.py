@@ -19,6 +19,7 @@ MOST_ADDRESSES = 8
 
 _MATCH_TAG = b"crewlink match tag 1\0"
 _EVENT_TAG = b"crewlink event tag 1\0"
+_NAME_TAG = b"crewlink station name 1\0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +29,17 @@ class Beacon:
     instance: str
     match_tag: str
     event_tag: str
+    match: bytes
 
     @classmethod
     def of(cls, device: bytes, match: bytes, event: str) -> Beacon:
         """For a device (32 bytes) in a match (16 bytes) of an event. A rehearsal is an event of its own."""
-        return cls(device.hex()[:16], _tag(_MATCH_TAG, match), _tag(_EVENT_TAG, event.encode()))
+        instance = instance_name(device, match)
+        return cls(instance, _tag(_MATCH_TAG, match), _tag(_EVENT_TAG, event.encode()), match)
+
+    def name_of(self, device: bytes) -> str:
+        """The instance name of another device in this match."""
+        return instance_name(device, self.match)
 
     @property
     def service_name(self) -> str:
@@ -57,6 +64,11 @@ def instance_of(service_name: str) -> str | None:
     instance, dot, service = service_name.partition(".")
     fits = len(instance) == 16 and set(instance) <= set("0123456789abcdef")
     return instance if fits and dot and service == SERVICE else None
+
+
+def instance_name(device: bytes, match: bytes) -> str:
+    """What a device is called in a match: 16 hex digits. Two matches on one device do not clash."""
+    return _tag(_NAME_TAG, device + match)
 
 
 def usable(hosts: list[str], port: int | None) -> tuple[Address, ...]:

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 from protocol.address import Address, AddressBook
 from protocol.dialing import DialPlan, Target
-from protocol.ports import PortOwner, call
+from protocol.ports import PortOwner, call, end_calls
 
 MOST_STRANGERS = 64
 
@@ -20,7 +20,7 @@ class Dialer:
     """Calls every known device that is not linked, at all its addresses, and every typed address.
 
     `missing`: devices that are known and not linked, asked for each time. `doubt`: told the instance name
-    of a device that is announced and does not answer.
+    of a device that is announced and does not answer. `name_of`: the instance name of a device.
     """
 
     def __init__(
@@ -30,12 +30,14 @@ class Dialer:
         doubt: Callable[[str], None],
         *,
         manual: Iterable[Address],
+        name_of: Callable[[bytes], str],
         random: Callable[[], float],
         clock: Callable[[], float],
     ) -> None:
         self._owner = owner
         self._missing = missing
         self._doubt = doubt
+        self._name_of = name_of
         self._clock = clock
         self._book = AddressBook(set(manual))
         self._plan = DialPlan(random)
@@ -58,9 +60,7 @@ class Dialer:
                     task.add_done_callback(self._calls.discard)
                 await self._pause()
         finally:
-            for task in self._calls:
-                task.cancel()
-            await asyncio.gather(*self._calls, return_exceptions=True)
+            await end_calls(tuple(self._calls))
 
     def look(self) -> None:
         """Links, members or addresses have changed: see whom to call."""
@@ -68,7 +68,7 @@ class Dialer:
 
     def know(self, devices: Iterable[bytes]) -> None:
         """The devices that may be called; what was announced for others is kept a while, within bounds."""
-        self._devices = {instance_name(device): device for device in devices}
+        self._devices = {self._name_of(device): device for device in devices}
         for instance, addresses in self._announced.items():
             self._enter(instance, addresses)
         self.look()
@@ -93,6 +93,31 @@ class Dialer:
         """The device is linked and talks."""
         self._plan.settled(device)
         self._answered[device] = True
+
+    def met(self, device: bytes, address: Address) -> bool:
+        """The device is reached there. True if that is news."""
+        before = self._book.lasting(device)
+        self._book.learned(device, address)
+        return address not in before
+
+    def told(self, device: bytes, addresses: tuple[Address, ...], *, by_itself: bool) -> bool:
+        """A station names addresses of a device, maybe its own. True if that is news."""
+        known = device in self._devices.values()
+        if not known or not self._book.told(device, addresses, by_itself=by_itself):
+            return False
+        self._plan.hurry(device)
+        self.look()
+        return True
+
+    def remember(self, places: Mapping[bytes, Iterable[Address]]) -> None:
+        """Where devices were reached on another day, the likeliest first."""
+        for device, addresses in places.items():
+            for address in reversed(tuple(addresses)):
+                self._book.learned(device, address)
+
+    def lasting(self, device: bytes) -> tuple[Address, ...]:
+        """Addresses of a device worth telling others and keeping for another day."""
+        return self._book.lasting(device)
 
     def hurry(self) -> None:
         """The network may have changed: call everyone now."""
@@ -126,7 +151,7 @@ class Dialer:
             reply = await call(self._owner, addresses, self._clock)
             self._answered[target] = reply.answered
             if isinstance(target, bytes) and not reply.answered and self._book.is_heard(target):
-                self._doubt(instance_name(target))
+                self._doubt(self._name_of(target))
             if reply.link is not None and reply.address is not None and reply.link.device:
                 self._book.learned(reply.link.device, reply.address)
         finally:
@@ -138,8 +163,3 @@ class Dialer:
         with contextlib.suppress(TimeoutError):
             async with asyncio.timeout(None if due is None else max(0.0, due - self._clock())):
                 await self._news.wait()
-
-
-def instance_name(device: bytes) -> str:
-    """What a device is called in announcements: the first 16 hex digits of its id."""
-    return device.hex()[:16]

@@ -89,6 +89,9 @@ class Discovery:
     def finding(self) -> Finding:
         return self._finding
 
+    def name_of(self, device: bytes) -> str:
+        return self._beacon.name_of(device)
+
     async def start(self, port: int, found: Found, changed: Callable[[], None]) -> None:
         logging.getLogger("zeroconf").addHandler(logging.NullHandler())  # what matters is told by `finding`
         self._port, self._found, self._changed = port, found, changed

@@ -51,6 +51,9 @@ class Finder(Protocol):
     @property
     def finding(self) -> Finding: ...
 
+    def name_of(self, device: bytes) -> str:
+        """The instance name of a device."""
+
     async def start(self, port: int, found: Found, changed: Callable[[], None]) -> None:
         """Announce this port, report others to `found`, tell when `finding` changes."""
 

@@ -31,7 +31,7 @@ from protocol.output import Arrived, Commit, Drop, DropReason, Forked, Output, S
 from protocol.sleep_watch import watch_for_sleep
 from protocol.store import Store
 from protocol.store_error import StoreError
-from protocol.switchboard import Switchboard
+from protocol.switchboard import Known, Switchboard
 
 FAREWELL_SECONDS = 3.0
 
@@ -46,6 +46,7 @@ class Node:
 
     `random`: numbers in [0, 1) for the pace of dialling. `on_change` gets what arrived since the last call,
     in order; an empty tuple says that only `state()` changed. `udp`: send small entries by datagram, too.
+    `wish`: the port to take where `port` is 0, if it is free. `known`, `keep`: see `Switchboard`.
     """
 
     def __init__(
@@ -59,12 +60,16 @@ class Node:
         finder: Finder | None = None,
         port: int = 0,
         manual: Iterable[Address] = (),
+        wish: int = 0,
+        known: Known | None = None,
+        keep: Callable[[Known], None] | None = None,
         clock: Callable[[], float] = time.monotonic,
         wall: Callable[[], int] = wall_milliseconds,
         udp: bool = True,
         secret_bytes: RandomBytes = os.urandom,
     ) -> None:
         self.port = port
+        self._wish = wish
         self._peer = peer
         self._store = store
         self._on_change = on_change
@@ -72,7 +77,7 @@ class Node:
         self._wall = wall
         self._loop = asyncio.get_running_loop()
         self._board = Switchboard(
-            identity, self, finder, manual=manual, random=random, clock=clock
+            identity, self, finder, manual=manual, random=random, clock=clock, known=known, keep=keep
         )
         self._secret_bytes = secret_bytes
         post = CourierShell(self._board.place, self._carried, self._board.reached, clock)
@@ -93,7 +98,7 @@ class Node:
         """Listen, look for others and dial. Errors: PortError."""
         self._board.welcome(self._peer.members())
         await self._start_post()
-        self.port = await self._board.start(self.port)
+        self.port = await self._board.start(self.port, self._wish)
         self._store.start(partial(self._from_store, self._trouble))
         watch = watch_for_sleep(self._clock, self._wall, self._woke)
         self._sleep_watch = self._loop.create_task(watch)

@@ -10,7 +10,7 @@ import errno
 import socket
 import ssl
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -27,6 +27,7 @@ TRIES = (0.0, 0.25, 0.75)
 """When the tries of one call begin, in seconds."""
 GOODBYE_SECONDS = 1.0
 BACKLOG = 64
+FIRST_STEPS = 3
 
 
 class PortError(Exception):
@@ -67,6 +68,29 @@ def listen(port: int) -> socket.socket:
     return ear
 
 
+def listen_again(port: int, wish: int) -> socket.socket:
+    """As `listen`; where any port will do (0), the wished one if it is free. Errors: PortError."""
+    if port == 0 and wish != 0:
+        try:
+            return listen(wish)
+        except PortError:
+            pass  # another program has it now
+    return listen(port)
+
+
+async def end_calls(tasks: Collection[asyncio.Task[None]]) -> None:
+    """Cancel tasks that may be in a handshake.
+
+    asyncio leaves a socket open when its handshake is cancelled before the first step: let them take it.
+    """
+    for _ in range(FIRST_STEPS):
+        await asyncio.sleep(0)
+    for task in tasks:
+        task.cancel()
+    await asyncio.gather(*tasks, return_exceptions=True)
+    await asyncio.sleep(0)  # now they are closed
+
+
 class Acceptor:
     """Answers calls, a bounded number of handshakes at a time."""
 
@@ -95,9 +119,7 @@ class Acceptor:
                 self._handshakes.add(task)
                 task.add_done_callback(self._handshakes.discard)
         finally:
-            for task in self._handshakes:
-                task.cancel()
-            self._ear.close()
+            await end_calls(tuple(self._handshakes))
 
     async def _answer(self, connection: socket.socket, host: str) -> None:
         self._by_host[host] += 1

@@ -7,9 +7,11 @@ does not read. All of it runs on one event loop.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Iterable
-from typing import Protocol
+import socket
+from collections.abc import Callable, Iterable, Mapping
+from typing import Protocol, TypeAlias
 
+from protocol import interfaces, places
 from protocol.address import Address
 from protocol.courier_shell import SocketName
 from protocol.dialer import Dialer
@@ -19,10 +21,14 @@ from protocol.link import Link
 from protocol.link_table import LinkTable
 from protocol.node_state import Contact, Finding
 from protocol.peer import PeerState
-from protocol.ports import Acceptor, listen
+from protocol.ports import Acceptor, listen_again
 from protocol.tls import Contexts
 
 HURRY_SECONDS = 0.5
+SPREAD_SECONDS = 2.0
+
+Known: TypeAlias = Mapping[bytes, tuple[Address, ...]]
+"""Addresses by device."""
 
 
 class SwitchboardOwner(Protocol):
@@ -42,7 +48,10 @@ class SwitchboardOwner(Protocol):
 
 
 class Switchboard:
-    """The links of one station. Make it inside a running loop, `start`, later `stop_calls`, then `close`."""
+    """The links of one station. Make it inside a running loop, `start`, later `stop_calls`, then `close`.
+
+    `known`: where devices were reached on another day. `keep` is told where the linked ones are reached now.
+    """
 
     def __init__(
         self,
@@ -53,13 +62,29 @@ class Switchboard:
         manual: Iterable[Address],
         random: Callable[[], float],
         clock: Callable[[], float],
+        known: Known | None = None,
+        keep: Callable[[Known], None] | None = None,
     ) -> None:
         self._identity = identity
         self._owner = owner
         self._finder = finder
         self._clock = clock
         self._links = LinkTable(identity.device)
-        self._dialer = Dialer(self, self._missing, self._doubt, manual=manual, random=random, clock=clock)
+        name_of = _plain_name if finder is None else finder.name_of
+        self._dialer = Dialer(
+            self,
+            self._missing,
+            self._doubt,
+            manual=manual,
+            name_of=name_of,
+            random=random,
+            clock=clock,
+        )
+        self._dialer.remember(known or {})
+        self._keep = keep
+        self._ear: socket.socket | None = None
+        self._port = 0
+        self._spread: asyncio.TimerHandle | None = None
         self._welcome: dict[bytes, bytes] = {}
         self._places: dict[bytes, SocketName] = {}
         self._reached: dict[bytes, float] = {}
@@ -71,10 +96,13 @@ class Switchboard:
     def finding(self) -> Finding:
         return Finding.OFF if self._finder is None else self._finder.finding
 
-    async def start(self, port: int) -> int:
-        """Listen, look for others and call them; returns the port. Errors: PortError."""
-        ear = listen(port)
-        own_port = int(ear.getsockname()[1])
+    async def start(self, port: int, wish: int = 0) -> int:
+        """Listen, look for others and call them; returns the port. `wish`: the port to take if any will do.
+
+        Errors: PortError.
+        """
+        ear = self._ear = listen_again(port, wish)
+        own_port = self._port = int(ear.getsockname()[1])
         work = (Acceptor(ear, self, self._clock).run(), self._dialer.run())
         self._tasks = [asyncio.create_task(each) for each in work]
         if self._finder is not None:
@@ -85,11 +113,15 @@ class Switchboard:
     async def stop_calls(self) -> None:
         """Say good-bye to whoever looks for us, and take and make no more calls. Links go on."""
         self._closing = True
+        if self._spread is not None:
+            self._spread.cancel()
         if self._finder is not None:
             await self._finder.close()
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
+        if self._ear is not None:
+            self._ear.close()
 
     async def close_links(self) -> None:
         """End all links politely; returns when they are gone."""
@@ -185,6 +217,7 @@ class Switchboard:
             self._links.remove(link)  # the owner never hears of it
         else:
             self._owner.link_up(link.number, device)
+            self._tell_places(link)
         for loser in surplus:
             self._drop(loser)
             loser.close()
@@ -196,7 +229,10 @@ class Switchboard:
         if link.frames_heard == 1:
             self._dialer.settled(link.device)
             self._owner.links_changed()
-        self._owner.frame(link.number, frame)
+        if places.is_places(frame):
+            self._take_places(link, frame)
+        else:
+            self._owner.frame(link.number, frame)
 
     def link_lost(self, link: Link) -> None:
         self._drop(link)
@@ -206,6 +242,39 @@ class Switchboard:
         if self._links.remove(link):
             self._owner.link_down(link.number)
             self._changed()
+
+    # Where everyone is.
+
+    def _tell_places(self, link: Link) -> None:
+        """Say where we are, and where others were reached."""
+        hosts = interfaces.addresses(interfaces.snapshot())
+        here = {self._identity.device: tuple(Address(host, self._port) for host in hosts)}
+        others = {device: self._dialer.lasting(device) for device in self._links.devices() - {link.device}}
+        link.send([places.encode(self._port, here | others)])
+
+    def _take_places(self, link: Link, frame: bytes) -> None:
+        try:
+            told = places.decode(frame)
+        except places.BadPlaces:
+            self._drop(link)
+            link.abort()
+            return
+        news = self._dialer.met(link.device, Address(link.host, told.port))
+        for spot in told.spots:
+            near = places.worth_a_try(spot, link.host)
+            if spot.device != self._identity.device:
+                by_itself = spot.device == link.device
+                news |= self._dialer.told(spot.device, near, by_itself=by_itself)
+        if news and self._spread is None:
+            self._spread = asyncio.get_running_loop().call_later(SPREAD_SECONDS, self._spread_places)
+        if self._keep is not None:
+            self._keep({device: self._dialer.lasting(device) for device in self._links.devices()})
+
+    def _spread_places(self) -> None:
+        """Something new was told a moment ago: pass it on, once for all that came meanwhile."""
+        self._spread = None
+        for link in self._links:
+            self._tell_places(link)
 
     def _missing(self) -> set[bytes]:
         return set(self._welcome.values()) - self._links.devices() - {self._identity.device}
@@ -220,3 +289,8 @@ class Switchboard:
         if self._finder is not None:
             self._finder.seek(bool(self._missing()))
         self._owner.links_changed()
+
+
+def _plain_name(device: bytes) -> str:
+    """A name for a device that nobody looks for by name."""
+    return device.hex()[:16]

@@ -19,6 +19,7 @@ from protocol.node import Node, wall_milliseconds
 from protocol.output import Commit, Drop, DropReason, Output, Send
 from protocol.peer import PeerState
 from protocol.store import Store
+from protocol.switchboard import Known
 
 MATCH = bytes(range(16))
 WAIT = 30.0
@@ -162,6 +163,9 @@ async def running(
     manual: Iterable[int] = (),
     finder: Finder | None = None,
     port: int = 0,
+    wish: int = 0,
+    known: Known | None = None,
+    keep: Callable[[Known], None] | None = None,
     wall: Callable[[], int] = wall_milliseconds,
 ) -> AsyncIterator[Node]:
     """A node over a stand-in, with its own file, closed at the end."""
@@ -174,6 +178,9 @@ async def running(
         on_change=watch,
         finder=finder,
         port=port,
+        wish=wish,
+        known=known,
+        keep=keep,
         wall=wall,
         manual=[Address("127.0.0.1", each) for each in manual],
     )

@@ -3,16 +3,18 @@
 import socket
 import subprocess
 import sys
+import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
 
 import pytest
+from zeroconf import RecordUpdate, RecordUpdateListener, Zeroconf
 from zeroconf.asyncio import AsyncServiceInfo, AsyncZeroconf
 
 from protocol.address import Address
-from protocol.beacon import SERVICE, Beacon, instance_of
-from protocol.discovery import Discovery
+from protocol.beacon import SERVICE, Beacon, instance_name, instance_of
+from protocol.discovery import SEEK_SECONDS, Discovery
 from protocol.node_state import Finding
 from tests.link.network import NEW_NETWORK, beside_network, ip, needs_namespaces
 from tests.link.parts import MATCH, StandIn, Watch, identity, in_loop, running
@@ -48,8 +50,9 @@ async def looking(
         await discovery.close()
 
 
-def name(number: int) -> str:
-    return bytes([number]).hex() * 8
+def name(number: int, match: bytes = MATCH) -> str:
+    """What this device is called in a match."""
+    return instance_name(bytes([number]) * 32, match)
 
 
 def test_the_announcement_is_small_and_tells_no_secrets() -> None:
@@ -87,6 +90,45 @@ async def test_stations_find_each_other_and_hear_a_good_bye() -> None:
         await watch.until(lambda: first.addresses[name(2)] == (), "the good-bye")
 
 
+class Ear(RecordUpdateListener):
+    """Counts how often a name is said on the network."""
+
+    def __init__(self, instance: str, watch: Watch) -> None:
+        self.heard = 0
+        self._name = f"{instance}.{SERVICE}"
+        self._watch = watch
+
+    def async_update_records(self, _zeroconf: Zeroconf, _now: float, records: list[RecordUpdate]) -> None:
+        self.heard += any(record.new.name == self._name for record in records)
+        self._watch()
+
+
+@in_loop
+async def test_a_station_announces_itself_again_while_a_known_one_is_missing() -> None:
+    """Every five seconds then, so that a healed network is not deaf; seldom when all are there."""
+    watch, shift = Watch(), [0.0]
+    ear = Ear(name(1), watch)
+    listening = AsyncZeroconf()
+    listening.zeroconf.async_add_listener(ear, None)
+    discovery = Discovery(Beacon.of(bytes([1]) * 32, MATCH, EVENT), clock=lambda: time.monotonic() + shift[0])
+    await discovery.start(5001, lambda *_: None, watch)
+    await watch.until(lambda: ear.heard >= 3, "the first announcements")
+    discovery.seek(False)
+    shift[0] += SEEK_SECONDS
+    discovery._news.set()
+    await watch.until(lambda: not discovery._news.is_set(), "it looked")
+    heard = ear.heard
+    discovery.seek(True)
+    await watch.until(lambda: ear.heard > heard, "said again")
+    await discovery.close()
+    await listening.async_close()
+
+
+def test_one_device_in_two_matches_has_two_names() -> None:
+    assert len({name(1), name(2), name(1, b"x" * 16)}) == 3
+    assert instance_of(f"{name(1)}.{SERVICE}") == name(1)
+
+
 @in_loop
 async def test_other_matches_and_events_are_not_reported() -> None:
     """Those of the other match and event see each other; the station between them reports neither."""
@@ -100,8 +142,8 @@ async def test_other_matches_and_events_are_not_reported() -> None:
         looking(2, watch) as (_, friend),
     ):
         await watch.until(
-            lambda: set(match_a.log) == {name(4)}
-            and set(match_b.log) == {name(3)}
+            lambda: set(match_a.log) == {name(4, b"x" * 16)}
+            and set(match_b.log) == {name(3, b"x" * 16)}
             and set(event_a.log) == {name(6)}
             and set(event_b.log) == {name(5)}
             and set(mine.log) == {name(2)}
@@ -182,7 +224,7 @@ async def main():
         await discovery.start(5000 + number, seen.found, watch)
 
     def hosts(number, other):
-        return [address.host for address in stations[number][1].addresses.get(name(other), ())]
+        return [address.host for address in stations[number][1].addresses.get(name(other, bytes(16)), ())]
 
     def settled():
         now = discovery._snapshot()
