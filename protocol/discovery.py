@@ -51,6 +51,7 @@ GOODBYE_SECONDS = 1.5
 MOST_RESOLVING = 32
 MOST_KNOWN = 256
 MISSED_ECHOES = 2
+ALONE_SECONDS = 10.0
 
 
 class Discovery:
@@ -84,6 +85,7 @@ class Discovery:
         self._announced = 0.0
         self._echo_due = False
         self._missed = 0
+        self._alone_since: float | None = None
 
     @property
     def finding(self) -> Finding:
@@ -141,6 +143,7 @@ class Discovery:
     async def _step(self, change: Change | None, now: frozenset[Interface]) -> None:
         self._hear_echo()
         self._hear_doubted()
+        self._hear_others()
         if self._zeroconf is None or self._missed >= MISSED_ECHOES:
             await self._end()
             await self._begin(now)
@@ -209,6 +212,19 @@ class Discovery:
             self._missed += 1
             if self._missed >= MISSED_ECHOES and self._finding is Finding.WORKING:
                 self._tell(Finding.NOT_HEARD)
+
+    def _hear_others(self) -> None:
+        """Our own announcements come back within this device even where the network stops them, so the sign
+        of such a network is that somebody is missing and nobody is heard.
+        """
+        if self._known or not self._seeking or self._zeroconf is None:
+            self._alone_since = None
+            if self._finding is Finding.ALONE:
+                self._tell(Finding.WORKING)
+        elif self._alone_since is None:
+            self._alone_since = self._clock()
+        elif self._clock() - self._alone_since >= ALONE_SECONDS and self._finding is Finding.WORKING:
+            self._tell(Finding.ALONE)
 
     def _hear_doubted(self) -> None:
         """Who was asked for by name: has it answered? Who was given up: is it back?"""

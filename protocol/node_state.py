@@ -16,6 +16,7 @@ class Finding(StrEnum):
     WORKING = "working"
     NO_NETWORK = "no network"  # this device has no network but itself
     NOT_HEARD = "not heard"  # announcements do not come back: this network blocks them
+    ALONE = "alone"  # they do, but nobody else has been heard for a while
 
     def sentence(self) -> str:
         """What to tell the user; empty when all is well."""
@@ -25,6 +26,7 @@ class Finding(StrEnum):
 _FINDING_SENTENCES = {
     Finding.NO_NETWORK: "This device has no network. Join the Wi-Fi of the crew.",
     Finding.NOT_HEARD: "This Wi-Fi hides the stations from each other. Type an address, or use another.",
+    Finding.ALONE: "No other station is heard. If they are on, this Wi-Fi hides them: type an address.",
 }
 
 

@@ -94,7 +94,10 @@ class Switchboard:
 
     @property
     def finding(self) -> Finding:
-        return Finding.OFF if self._finder is None else self._finder.finding
+        if self._finder is None:
+            return Finding.OFF
+        finding = self._finder.finding
+        return Finding.WORKING if finding is Finding.ALONE and self._links.devices() else finding
 
     async def start(self, port: int, wish: int = 0) -> int:
         """Listen, look for others and call them; returns the port. `wish`: the port to take if any will do.

@@ -14,7 +14,8 @@ from zeroconf.asyncio import AsyncServiceInfo, AsyncZeroconf
 
 from protocol.address import Address
 from protocol.beacon import SERVICE, Beacon, instance_name, instance_of
-from protocol.discovery import SEEK_SECONDS, Discovery
+from protocol.discovery import ALONE_SECONDS, SEEK_SECONDS, Discovery
+from protocol.interfaces import Interface
 from protocol.node_state import Finding
 from tests.link.network import NEW_NETWORK, beside_network, ip, needs_namespaces
 from tests.link.parts import MATCH, StandIn, Watch, identity, in_loop, running
@@ -48,6 +49,11 @@ async def looking(
         yield discovery, seen
     finally:
         await discovery.close()
+
+
+def wired() -> frozenset[Interface]:
+    """A device on a cable, wherever the tests run."""
+    return frozenset([Interface(2, "v0", "10.9.9.1", 24)])
 
 
 def name(number: int, match: bytes = MATCH) -> str:
@@ -313,3 +319,36 @@ def test_an_interface_made_anew_with_its_old_address_is_not_deaf() -> None:
         here.ip("link del v0")
     here.close()
     there.close()
+
+
+@in_loop
+async def test_a_station_that_hears_nobody_for_long_says_so_until_it_does() -> None:
+    """Its own announcements come back all the while."""
+    watch, now = Watch(), 0.0
+    discovery = Discovery(Beacon.of(bytes([1]) * 32, MATCH, "alone"), clock=lambda: now, snapshot=wired)
+    seen = Seen(watch)
+    await discovery.start(5001, seen.found, watch)
+    try:
+        await watch.until(lambda: discovery.finding is Finding.WORKING, "begun")
+        await watch.until(lambda: discovery._alone_since is not None, "it listens")
+        now += ALONE_SECONDS
+        await watch.until(lambda: discovery.finding is Finding.ALONE, "it says that it is alone")
+        async with looking(2, watch, event="alone"):
+            await watch.until(lambda: discovery.finding is Finding.WORKING, "it is not")
+    finally:
+        await discovery.close()
+
+
+@in_loop
+async def test_nobody_is_alone_who_misses_nobody() -> None:
+    watch, now = Watch(), 0.0
+    discovery = Discovery(Beacon.of(bytes([1]) * 32, MATCH, "calm"), clock=lambda: now, snapshot=wired)
+    await discovery.start(5001, Seen(watch).found, watch)
+    try:
+        await watch.until(lambda: discovery._alone_since is not None, "it listens")
+        discovery.seek(False)
+        now += 10 * ALONE_SECONDS
+        await watch.until(lambda: discovery._alone_since is None, "it does not mind")
+        assert discovery.finding is Finding.WORKING
+    finally:
+        await discovery.close()

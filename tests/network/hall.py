@@ -9,8 +9,9 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from protocol.dialer import instance_name
+from protocol.beacon import Beacon
 from protocol.identity import Identity
+from protocol.roster import Invitation
 from tests.link.crew import POSTS, invite
 from tests.network.lab import Child, Lab, LabError, lab_of
 from tests.network.switch import CLEAR, Weather
@@ -49,7 +50,8 @@ class Crew:
         self.udp = udp
         self.posts = POSTS[:size]
         self.folders = folders(base, size, seed)
-        self.names = [instance_name(Identity.load(place).device) for place in self.folders]
+        match = Invitation.load(self.folders[0] / "invitation.json").match
+        self.names = [Beacon.of(Identity.load(place).device, match, "").instance for place in self.folders]
         self.stations = [lab.start(port, "tests.network.station") for port in range(size)]
 
     def begin(self, port: int, manual: Sequence[str] = (), *, watching: bool = False) -> dict[str, int]:

@@ -9,6 +9,7 @@ import pytest
 from tests.network.hall import Crew, crew_of, until
 from tests.network.notices import CALM
 from tests.network.switch import Gates, Weather
+from tests.network.switch_process import address
 
 BAD = Weather(loss=0.3, delay=0.003, jitter=0.002)
 COUNT = 10
@@ -59,13 +60,15 @@ def test_a_partition_heals_and_loses_nothing(tmp_path: Path) -> None:
         until(lambda: crew.linked() and all_hold_the_same(crew), "all hold the same")
 
 
-def test_without_multicast_a_typed_address_links(tmp_path: Path) -> None:
+def test_without_multicast_the_person_is_told_and_a_typed_address_links(tmp_path: Path) -> None:
     with crew_of(tmp_path, 2, 3, CALM) as crew:
         crew.lab.gates(Gates(multicast=False))
         port = crew.begin(0)["port"]
         crew.begin(1)
-        crew.stations[1].ask("dial", f"10.77.0.1:{port}")
+        until(lambda: "type an address" in crew.state(1)["told"], "it is told what to do")
+        crew.stations[1].ask("dial", f"{address(0)}:{port}")
         crew.settle()
+        assert crew.state(1)["told"] == ""
 
 
 def test_isolation_is_told_and_ends_well(tmp_path: Path) -> None:
