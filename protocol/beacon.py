@@ -55,8 +55,8 @@ class Beacon:
 
     def is_crew(self, properties: Mapping[bytes, bytes | None]) -> bool:
         """Whether another announcement belongs to this match, this event and this version."""
-        wanted = ((key.encode(), value.encode()) for key, value in self.properties.items())
-        return all(properties.get(key) == value for key, value in wanted)
+        found = said(properties)
+        return all(found.get(key.encode()) == value.encode() for key, value in self.properties.items())
 
 
 def instance_of(service_name: str) -> str | None:
@@ -69,6 +69,14 @@ def instance_of(service_name: str) -> str | None:
 def instance_name(device: bytes, match: bytes) -> str:
     """What a device is called in a match: 16 hex digits. Two matches on one device do not clash."""
     return _tag(_NAME_TAG, device + match)
+
+
+def said(properties: Mapping[bytes, bytes | None]) -> dict[bytes, bytes | None]:
+    """What TXT properties say, by key in small letters; the first of one key counts (RFC 6763, 6.4)."""
+    found: dict[bytes, bytes | None] = {}
+    for key, value in properties.items():
+        found.setdefault(key.lower(), value)
+    return found
 
 
 def usable(hosts: list[str], port: int | None) -> tuple[Address, ...]:

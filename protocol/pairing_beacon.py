@@ -19,7 +19,7 @@ from zeroconf.asyncio import AsyncServiceBrowser, AsyncServiceInfo, AsyncZerocon
 
 from protocol import interfaces
 from protocol.address import Address
-from protocol.beacon import usable
+from protocol.beacon import said, usable
 
 PAIR_SERVICE = "_crewlink-pair._tcp.local."
 MOST_HOSTS = 64
@@ -120,7 +120,7 @@ class PairingSearch:
         if not known and not await info.async_request(zeroconf, RESOLVE_MILLISECONDS):
             return
         addresses = usable(info.parsed_addresses(IPVersion.V4Only), info.port)
-        if info.properties.get(b"v") == b"1" and addresses:
+        if said(info.properties).get(b"v") == b"1" and addresses:
             self._seen[name] = HostSeen(number, addresses)
             self._tell()
 
