@@ -7,7 +7,7 @@ that reaches behind the last rally is always asked for: another official agrees 
 
 from __future__ import annotations
 
-from crewlink import erasing, notice_acts, older, signing
+from crewlink import erasing, next_match, notice_acts, older, signing
 from crewlink.acting import Me, no
 from crewlink.clocks import STARTED_BY_POSTS, WARN_S
 from crewlink.court import Court
@@ -78,13 +78,21 @@ def _speak(court: Court, me: Me, command: say.CrewCommand) -> Outcome:
 def _plain(
     court: Court,
     me: Me,
-    command: say.Ready | say.Sign | say.Consent | say.TickDuty | say.ExpectPost | say.RunClock,
+    command: say.Ready
+    | say.Sign
+    | say.NextMatch
+    | say.Consent
+    | say.TickDuty
+    | say.ExpectPost
+    | say.RunClock,
 ) -> Outcome:
     match command:
         case say.Ready():
             return _free(me, "ready", {})
         case say.Sign():
             return signing.sign(court, me, command)
+        case say.NextMatch():
+            return next_match.open_next(court, me, command)
         case say.Consent():
             return _consent(me, command)
         case say.TickDuty():

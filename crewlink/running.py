@@ -9,10 +9,12 @@ from __future__ import annotations
 
 import os
 import secrets
+import threading
 import time
 from collections.abc import Callable, Mapping
 from concurrent.futures import Future
 from pathlib import Path
+from typing import TypeVar
 
 from msgspec import structs
 
@@ -22,8 +24,10 @@ from crewlink.admitting import admit
 from crewlink.control import Look
 from crewlink.crew.commands import CrewCommand, PenCommand
 from crewlink.folder import FolderError, StationFolder
+from crewlink.going_on import WHAT, folder_after
 from crewlink.match.history import decide
 from crewlink.match.ruling import Decision
+from crewlink.next_match import Handover
 from crewlink.record.export import record_json
 from crewlink.record.incidents import MatchIncidents
 from crewlink.record.taking_out import incidents_of
@@ -37,17 +41,20 @@ from protocol.address import Address
 from protocol.beacon import Beacon
 from protocol.discovery import Discovery
 from protocol.driving import Event
-from protocol.identity import Identity
-from protocol.link_thread import LinkThread
+from protocol.identity import Identity, IdentityError
+from protocol.link_thread import LinkThread, LinkThreadError
 from protocol.node import Node, wall_milliseconds
 from protocol.node_state import NodeState
 from protocol.pairing import Candidate
 from protocol.pairing_wire import Admission
 from protocol.peer import Peer
-from protocol.roster import Invitation
+from protocol.roster import Invitation, InvitationError
 from protocol.store import Store
 
 WAIT_S = 10.0
+GO_ON_S = 0.1
+"""How often a station looks whether it can leave for the next match."""
+T = TypeVar("T")
 
 
 class RunningStation:
@@ -68,7 +75,13 @@ class RunningStation:
         self._node: Node | None = None
         self._whereabouts = Whereabouts()
         self.notes: tuple[str, ...] = ()
+        self._switching, self._leaving, self._ended = threading.RLock(), False, threading.Event()
         self._thread: LinkThread[Node] = LinkThread(self._build, lambda _events: self._changed())
+
+    @property
+    def folder(self) -> Path:
+        """The folder of the match that is played here now."""
+        return self._folder.path
 
     def start(self) -> None:
         """Open the file, listen, look for the others; returns when the station works."""
@@ -76,7 +89,9 @@ class RunningStation:
 
     def stop(self) -> None:
         """Save, say good-bye, end. Errors: StoreError, LinkThreadError."""
-        self._thread.stop()
+        self._ended.set()
+        with self._switching:
+            self._thread.stop()
 
     def send(self, command: AnyCommand) -> Future[Answer]:
         """Carry out a command of this station's person, without waiting for what becomes of it."""
@@ -86,7 +101,7 @@ class RunningStation:
 
     def submit(self, command: AnyCommand) -> Answer:
         """Carry out a command of this station's person, and wait for the answer."""
-        return self.send(command).result(WAIT_S)
+        return self._wait(lambda: self.send(command))
 
     def asking(self, command: AnyCommand) -> Future[Decision | None]:
         """What the rules say to a command of the match, without doing it; None where they say nothing."""
@@ -101,7 +116,7 @@ class RunningStation:
 
     def ask(self, command: AnyCommand) -> Decision | None:
         """As `asking`, and wait for the answer."""
-        return self.asking(command).result(WAIT_S)
+        return self._wait(lambda: self.asking(command))
 
     def picture(self) -> Future[Snapshot]:
         """The court as this station's post sees it, once the link's thread gets to it."""
@@ -109,7 +124,7 @@ class RunningStation:
 
     def snapshot(self) -> Snapshot:
         """The court as this station's post sees it now."""
-        return self.picture().result(WAIT_S)
+        return self._wait(self.picture)
 
     def look(self) -> Look:
         """A snapshot with what scripts and tests compare."""
@@ -126,7 +141,7 @@ class RunningStation:
                 saved=snapshot.saved.here,
             )
 
-        return self._thread.submit(work).result(WAIT_S)
+        return self._wait(lambda: self._thread.submit(work))
 
     def admit(self, candidate: Candidate, post: str) -> Future[Admission]:
         """Let a device that proved the code into the match; gives what it needs to come in."""
@@ -147,7 +162,13 @@ class RunningStation:
                 return ""
             return record_json(station.court, station.names, locked=station.peer.standing().sealed)
 
-        return self._thread.submit(work).result(WAIT_S)
+        return self._wait(lambda: self._thread.submit(work))
+
+    def _wait(self, ask: Callable[[], Future[T]]) -> T:
+        """The answer to what is asked, after a change to the next match if one goes on now."""
+        with self._switching:
+            asked = ask()
+        return asked.result(WAIT_S)
 
     def incidents(self) -> Future[MatchIncidents]:
         """The incidents of the match, for who may take them out. The future's errors: TakingOutError."""
@@ -171,6 +192,37 @@ class RunningStation:
                 self._folder.forget_names()
             except FolderError as error:
                 self.notes = (*self.notes, str(error))
+        court = self._made().court
+        if court is not None and court.crew.next and not self._leaving:
+            self._leaving = True
+            threading.Thread(target=self._go_on, name="crewlink next match", daemon=True).start()
+        self._on_change()
+
+    def _go_on(self) -> None:
+        """Leave the match that is over for the next one, once the others have heard of it too."""
+        while not self._ended.wait(GO_ON_S):
+            try:
+                handed = self._thread.submit(lambda node: self._made().going_on()).result(WAIT_S)
+            except LinkThreadError:
+                return
+            if handed is not None:
+                self._switch(handed)
+                return
+
+    def _switch(self, handed: Handover) -> None:
+        with self._switching:
+            if self._ended.is_set():
+                return
+            try:
+                after = folder_after(self._folder, handed)
+            except (FolderError, IdentityError, InvitationError) as error:
+                self.notes = (*self.notes, f"{WHAT}: {error}")
+                return
+            self._thread.stop()
+            self._folder, self._station = after, None
+            self._leaving, self._named = False, True
+            self._thread = LinkThread(self._build, lambda _events: self._changed())
+            self._thread.start()
         self._on_change()
 
     def _made(self) -> Station:

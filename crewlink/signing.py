@@ -31,7 +31,7 @@ LOCKED = "This match is finished and locked."
 _LIVE = (State.OPEN, State.ANSWERED)
 _AFTER = (
     say.Raise, say.Shown, say.AnswerNotice, say.CloseNotice, say.WithdrawNotice, say.HoldNotice,
-    say.TickDuty, say.EraseWords, say.EraseNames,
+    say.TickDuty, say.EraseWords, say.EraseNames, say.NextMatch,
 )  # fmt: skip
 """What people may still say when the record is locked: they are in the hall yet."""
 

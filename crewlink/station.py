@@ -33,6 +33,7 @@ from crewlink.lateness import late_now
 from crewlink.link_reading import Peers, act_of, branches_aside, line_of, link_states, unheard
 from crewlink.lost_post import lost_post, moved_post
 from crewlink.match.ruling import Ruling, Severity
+from crewlink.next_match import Handover, handover
 from crewlink.owed import Debt
 from crewlink.snapshot import Saved, Snapshot
 from crewlink.spell import current
@@ -107,6 +108,7 @@ class Station:
         self._unsaved: set[bytes] = set()
         self._arrived_at: dict[bytes, float] = {}
         self._ended_at: dict[bytes, float] = {}
+        self._next_since: dict[bytes, float] = {}
         self._owed: set[tuple[object, ...]] = set()
         self._texts: dict[bytes, str] = {}
         self._worded: dict[bytes, Entry] = {}
@@ -337,6 +339,14 @@ class Station:
             filled=filled,
             holds=self._holds,
         )
+
+    def going_on(self) -> Handover | None:
+        """The next match on this court, as soon as this device can go on there."""
+        told = None if self.court is None else next(iter(self.court.crew.next), None)
+        if self.court is None or told is None:
+            return None
+        waited = self.now - self._next_since.setdefault(told.entry, self.now)
+        return handover(self.peer, self.court, self.names, self._texts, waited)
 
     def _holds(self, post: str, device: bytes) -> bool:
         """Whether a post is this device's now."""

@@ -18,7 +18,6 @@ class Remembering(StationSource):
     def __init__(self, folder: Path, home: Home) -> None:
         super().__init__(folder)
         self._home = home
-        self._folder = folder
         self._kept = Called("")
 
     def listen(self, heard: Callable[[Snapshot], None]) -> None:
@@ -39,6 +38,6 @@ class Remembering(StationSource):
             return
         self._kept = called
         try:
-            self._home.note(self._folder, called)
+            self._home.note(self.station.folder, called)
         except FolderError:
             return  # the court works without its name in the list

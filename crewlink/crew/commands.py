@@ -128,6 +128,13 @@ class Sign(Struct, frozen=True, omit_defaults=True, tag="sign"):
     signer: str = ""
 
 
+class NextMatch(Struct, frozen=True, omit_defaults=True, tag="next_match"):
+    """Go on with the next match on this court with the same devices; `a`, `b`: what the teams are called."""
+
+    a: str = ""
+    b: str = ""
+
+
 class ExpectPost(Struct, frozen=True, omit_defaults=True, tag="expect_post"):
     """`post` is still at work elsewhere (`where`: "court 3"): late, but known; empty: no longer."""
 
@@ -212,6 +219,7 @@ CrewCommand = (
     | Consent
     | TickDuty
     | Sign
+    | NextMatch
     | ExpectPost
     | RunClock
     | EraseWords

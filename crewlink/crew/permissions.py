@@ -40,6 +40,7 @@ ACTS: Mapping[str, frozenset[str]] = {
     "again": _COURT,
     "signed": _COURT,
     "sign_off": _OFFICIALS,
+    "next": _OFFICIALS,
 }
 """Free acts by the name that an entry bears."""
 

@@ -93,6 +93,15 @@ class Erase(Struct, frozen=True, order=True):
     names: bool = False
 
 
+class NextAct(Struct, frozen=True, order=True):
+    """Somebody opened the next match on this court with `device`; of several the first one counts."""
+
+    time: int
+    entry: bytes
+    post: str
+    device: bytes
+
+
 class ReadyMark(Struct, frozen=True, order=True):
     """A post said ready at a record entry."""
 
@@ -115,6 +124,7 @@ class Crew(Struct, frozen=True):
     expected: tuple[Expected, ...] = ()
     again: dict[bytes, str] = {}
     signed: tuple[Signed, ...] = ()
+    next: tuple[NextAct, ...] = ()
     erased: tuple[Erase, ...] = ()
     ignored: tuple[bytes, ...] = ()
     unknown: tuple[bytes, ...] = ()
@@ -291,6 +301,11 @@ def _signed(crew: Crew, act: Act) -> Crew:
     return structs.replace(crew, signed=tuple(sorted({*crew.signed, made})))
 
 
+def _next(crew: Crew, act: Act) -> Crew:
+    made = NextAct(act.time, act.id, act.post, act.device)
+    return structs.replace(crew, next=tuple(sorted({*crew.next, made})))
+
+
 _STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
     "raise": _raise,
     "shown": _shown,
@@ -309,5 +324,6 @@ _STEPS: dict[str, Callable[[Crew, Act], Crew]] = {
     "again": _again,
     SIGNED: _signed,
     SIGN_OFF: _signed,
+    "next": _next,
     "erase": _erase,
 }

@@ -32,7 +32,10 @@ BY_TEAM = (
     "next_server", "time_outs", "substitutions", "libero_for", "libero_serves_in", "comes_back", "captain",
     "improper", "delays", "waiting_penalties",
 )  # fmt: skip
-CREW = ("ready", "held_by", "reason", "clocks", "duties")
+CREW = (
+    "ready", "held_by", "reason", "clocks", "duties", "crew", "writes", "audit", "signed", "signs_next",
+    "locked",
+)  # fmt: skip
 PLAYERS = ("bench", "liberos", "must_leave", "out_for_match", "out_for_set", "recovered")
 OFFERS = (Severity.FINE, Severity.FAULT)
 """How an answer stands that nothing was refused by: written, or a question answered by a proposal."""
@@ -231,6 +234,15 @@ def _plain(value: object) -> RuleValue:
     return cast(RuleValue, list(value) if isinstance(value, tuple) else value)
 
 
+def _end(expect: Expect, now: Seen) -> Iterator[Difference]:
+    """Who is there, who writes, who has signed."""
+    for name in ("writes", "signed", "signs_next", "locked"):
+        yield from _differ(name, getattr(expect, name), getattr(now, name))
+    for name in ("crew", "audit"):
+        if getattr(expect, name) is not UNSET:
+            yield from _differ(name, sorted(getattr(expect, name)), sorted(getattr(now, name)))
+
+
 def _notices(expect: Expect, now: Seen) -> Iterator[Difference]:
     if now.notices is None:
         return
@@ -241,6 +253,7 @@ def _notices(expect: Expect, now: Seen) -> Iterator[Difference]:
     if expect.duties is not UNSET:
         for code, state in expect.duties.items():
             yield from _differ(f"duties.{code}", state, now.duties.get(code, "none"))
+    yield from _end(expect, now)
     if expect.open_notices is not UNSET:
         kinds = sorted(notice.kind for notice in now.notices if notice.state == "open")
         yield from _differ("open_notices", sorted(expect.open_notices), kinds)

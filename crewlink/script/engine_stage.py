@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from crewlink.crew.commands import CrewCommand
+from crewlink.crew.commands import CrewCommand, PenCommand
 from crewlink.crew.permissions import may
 from crewlink.crew.posts import Post, word
 from crewlink.match import history
@@ -28,7 +28,7 @@ class EngineStage:
 
     def act(self, post: Post, command: Act) -> Answer:
         """Decide at once, if the post may; what is allowed is written at once."""
-        if isinstance(command, CrewCommand):
+        if isinstance(command, CrewCommand | PenCommand):
             return Answer(skipped=True)
         if not may(post, to_wire(command)[0]):
             return Answer(Ruling("not_your_job", Severity.REFUSE, f"{word(post)} does not decide this."))
@@ -47,3 +47,15 @@ class EngineStage:
 
     def pass_time(self, seconds: float) -> None:
         """The rules don't look at clocks."""
+
+    def device(self, post: Post) -> str:
+        """There are no devices."""
+        return ""
+
+    def lose(self, post: Post) -> Answer:
+        """Nobody is there to leave."""
+        return Answer(skipped=True)
+
+    def enrol(self, post: Post, by: Post) -> Answer:
+        """Nobody comes in."""
+        return Answer(skipped=True)

@@ -15,6 +15,7 @@ from crewlink.crew.posts import Post
 from crewlink.match.ruling import Severity
 from crewlink.match.teams import Role, Score, Team
 from crewlink.match.terms import Card, Phase, RemarkKind, StopCause
+from crewlink.rules.profile import Signer
 
 Number = Annotated[int, Meta(ge=1, le=99)]
 Worn = (
@@ -196,3 +197,9 @@ class Expect(_Plain, frozen=True, kw_only=True):
     reason: str | UnsetType = UNSET
     clocks: tuple[str, ...] | UnsetType = UNSET
     duties: dict[str, DutyState] | UnsetType = UNSET
+    crew: tuple[Post, ...] | UnsetType = UNSET
+    writes: Post | UnsetType | None = UNSET
+    audit: tuple[str, ...] | UnsetType = UNSET
+    signed: tuple[str, ...] | UnsetType = UNSET
+    signs_next: Signer | UnsetType | None = UNSET
+    locked: bool | UnsetType = UNSET

@@ -22,11 +22,11 @@ from crewlink.script.feet import overlapping
 from crewlink.script.format import Run
 from crewlink.script.seen import Answer, Seen
 from crewlink.script.step import Step
-from crewlink.script.steps import AnyStep, corrections
+from crewlink.script.steps import AnyStep, corrections, handing
 from crewlink.script.steps import crew as crew_steps
 from crewlink.script.steps import play as play_steps
 
-Act = commands.Command | crew.CrewCommand
+Act = commands.Command | crew.CrewCommand | crew.PenCommand
 NOTHING = Expect()
 
 
@@ -47,6 +47,18 @@ class Stage(Protocol):
 
     def pass_time(self, seconds: float) -> None:
         """Let court time go by."""
+        ...
+
+    def device(self, post: Post) -> str:
+        """The id of the device that has a job, in hex; "" if none has."""
+        ...
+
+    def lose(self, post: Post) -> Answer:
+        """The device of a post is gone."""
+        ...
+
+    def enrol(self, post: Post, by: Post) -> Answer:
+        """`by` lets a new device in for a job."""
         ...
 
 
@@ -111,6 +123,10 @@ class Player:
             return tuple(self._ask(step, commands.Point(Team(letter))) for letter in step.won_by)
         if isinstance(step, play_steps.Feet):
             return (Answer(overlaps=overlapping(self._stage.look(step.by), step)),)
+        if isinstance(step, handing.DeviceGone):
+            return (self._stage.lose(step.post),)
+        if isinstance(step, handing.NewDevice):
+            return (self._stage.enrol(step.post, step.by),)
         command = self._crew_command(step)
         if command is not None:
             answer = self._stage.act(step.by, command)
@@ -150,7 +166,7 @@ class Player:
             raise _CannotPlay("this version can't play it")
         return command
 
-    def _crew_command(self, step: AnyStep) -> crew.CrewCommand | None:
+    def _crew_command(self, step: AnyStep) -> crew.CrewCommand | crew.PenCommand | None:
         """The step as a command of the crew, or None if it is one of the match."""
         match step:
             case crew_steps.RaiseNotice():
@@ -168,16 +184,16 @@ class Player:
                 return crew.HoldNotice(self._notice(step, step.notice))
             case crew_steps.EnterAgain():
                 return crew.EnterAgain(self._notice(step, step.notice))
-            case crew_steps.Hold():
-                return crew.Hold(step.reason)
-            case crew_steps.Release():
-                return crew.Release(step.post or "")
-            case crew_steps.Ready():
-                return crew.Ready()
             case crew_steps.Consent():
                 return crew.Consent(self._proposal(step), step.agree, step.for_post or "")
+            case handing.TakeOut() | handing.GiveJob():
+                return self._of_device(step)
             case _:
-                return _of_duty(step)
+                return _of_duty(step) or _of_hands(step)
+
+    def _of_device(self, step: handing.TakeOut | handing.GiveJob) -> crew.PenCommand:
+        device = self._stage.device(step.post)
+        return crew.TakeOut(device) if isinstance(step, handing.TakeOut) else crew.GiveJob(device, step.job)
 
     def _raise(self, step: crew_steps.RaiseNotice) -> crew.Raise:
         joins = "" if step.joins is None else self._notices.get(step.joins, "")
@@ -251,14 +267,35 @@ class Player:
 
 
 def _of_duty(step: AnyStep) -> crew.CrewCommand | None:
-    """A step about duties and clocks as a command, or None if it is one of the match."""
+    """A step about duties, clocks and the ready chain as a command, or None if it is another."""
     match step:
+        case crew_steps.Hold():
+            return crew.Hold(step.reason)
+        case crew_steps.Release():
+            return crew.Release(step.post or "")
+        case crew_steps.Ready():
+            return crew.Ready()
         case crew_steps.Tick():
             return crew.TickDuty(step.duty, step.team or "", step.fault, step.for_post or "")
         case crew_steps.ExpectPost():
             return crew.ExpectPost(step.post, step.where)
         case crew_steps.RunClock():
             return crew.RunClock(step.clock, step.act, step.seconds)
+        case _:
+            return None
+
+
+def _of_hands(step: AnyStep) -> crew.CrewCommand | crew.PenCommand | None:
+    """A step about who writes and about the end as a command, or None if it is one of the match."""
+    match step:
+        case handing.TakeWriting():
+            return crew.TakeWriting()
+        case handing.HandWriting():
+            return crew.HandWriting(str(step.to))
+        case handing.Sign():
+            return crew.Sign("" if step.signer is None else str(step.signer))
+        case handing.NextMatch():
+            return crew.NextMatch(step.a, step.b)
         case _:
             return None
 

@@ -25,9 +25,10 @@ from crewlink.script.player import Played, Stage, play
 from crewlink.script.reading import ScriptError, load
 from crewlink.script.schema import schema_text
 from crewlink.script.steps.crew import Check, CrewStep
+from crewlink.script.steps.handing import HandingStep
 
 SAME, DIFFERENT, UNREADABLE = 0, 1, 2
-CREW_STEPS = get_args(CrewStep)
+CREW_STEPS = (*get_args(CrewStep), *get_args(HandingStep))
 READ = {"seen": "", "memory": " (from memory)", "practice": " (common practice)", "reading": " (our reading)"}
 
 

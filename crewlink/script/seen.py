@@ -10,7 +10,7 @@ from typing import Generic, TypeVar
 from msgspec import Struct, structs
 
 from crewlink.crew.life import State
-from crewlink.crew.posts import Post
+from crewlink.crew.posts import Post, word
 from crewlink.match.courts import change_due
 from crewlink.match.facts import Fact
 from crewlink.match.interval import line_ups_due
@@ -24,7 +24,7 @@ from crewlink.match.teams import Score, Team
 from crewlink.match.terms import Phase, RemarkKind, StopCause
 from crewlink.match.timeout import technical_due
 from crewlink.rules.profile import Profile
-from crewlink.snapshot import NoticeView, Snapshot
+from crewlink.snapshot import NoticeView, SignView, Snapshot
 
 T = TypeVar("T")
 DONE = "done"
@@ -63,7 +63,8 @@ class SeenNotice(Struct, frozen=True):
 class Seen(Struct, frozen=True):
     """A match at one moment. Names are those of `Expect`. `notices` None: there is no crew on this stage.
 
-    `duties`: those of the post that looks, the worst state of each code.
+    `duties`: those of the post that looks, the worst state of each code. `crew`: posts that a device has;
+    `writes`: the one that writes; `audit`, `signed`, `signs_next`, `locked`: of a match that is over.
     """
 
     profile: Profile
@@ -115,6 +116,12 @@ class Seen(Struct, frozen=True):
     reason: str = ""
     clocks: tuple[str, ...] = ()
     duties: dict[str, str] = {}
+    crew: tuple[Post, ...] = ()
+    writes: Post | None = None
+    audit: tuple[str, ...] = ()
+    signed: tuple[str, ...] = ()
+    signs_next: str | None = None
+    locked: bool = False
 
 
 class Answer(Struct, frozen=True):
@@ -233,4 +240,22 @@ def with_crew(match: Seen, snapshot: Snapshot) -> Seen:
         reason=snapshot.ready.reason if snapshot.ready.state == "held" else "",
         clocks=tuple(clock.kind for clock in snapshot.clocks),
         duties=duties,
+        crew=_crew(snapshot),
+        writes=Post(snapshot.writing.post) if snapshot.writing.post else None,
+        audit=tuple(one.code for one in snapshot.audit),
+        signed=tuple(_signature(one) for one in snapshot.signing if one.state == "signed"),
+        signs_next=next((one.signer for one in snapshot.signing if one.state in ("due", "again")), None),
+        locked=snapshot.phase == "sealed",
     )
+
+
+def _crew(snapshot: Snapshot) -> tuple[Post, ...]:
+    """The posts that a device has."""
+    here = {snapshot.post, *(one.post for one in snapshot.links if one.state != "unfilled")}
+    return tuple(post for post in Post if post in here)
+
+
+def _signature(one: SignView) -> str:
+    """ "R1", or "R1 by R2" for a sign that another post entered; marks of captains are always entered."""
+    posts = {word(post): str(post) for post in Post}
+    return f"{one.signer} by {posts[one.by]}" if one.by and one.signer in set(Post) else one.signer

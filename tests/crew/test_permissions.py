@@ -27,7 +27,7 @@ R1_DECIDES = {
     "sanction", "misconduct", "adjust", "overrule", "decide_protest", "default", "incomplete", "restart_set",
     "choose",
 }  # fmt: skip
-CREW_ALONE = {"request", "refusal", "consent", "ready", "tick", "clock", "again", "signed", "sign_off"}
+CREW_ALONE = {"request", "refusal", "consent", "ready", "tick", "clock", "again", "signed", "sign_off", "next"}
 TEAM = {"type": "point", "team": "A"}
 EXAMPLES: dict[str, dict[str, Any]] = {}
 
@@ -36,7 +36,7 @@ def allowed(post: str, name: str) -> bool:
     """The table once more, said in other words: what product and rules give each post."""
     if name in command_names():
         return post != "site" and (post != "assistant" or name not in R1_DECIDES)
-    if name == "sign_off" and post == "assistant":
+    if name in ("sign_off", "next") and post == "assistant":
         return False
     return post != "site" or name not in CREW_ALONE
 
@@ -45,7 +45,7 @@ def test_the_table_is_what_each_post_is_for_post_by_command() -> None:
     found = {(post, name): may(post, name) for post in POSTS for name in (*ACTS, *COMMANDS)}
     wanted = {(post, name): allowed(post, name) for post in POSTS for name in (*ACTS, *COMMANDS)}
     assert found == wanted
-    assert len(found) == 5 * (18 + len(command_names()))
+    assert len(found) == 5 * (19 + len(command_names()))
 
 
 def test_the_table_names_every_command_of_the_match_and_none_else() -> None:

@@ -6,7 +6,8 @@ from crewlink.script.steps.before import BeforeStep
 from crewlink.script.steps.conduct import ConductStep
 from crewlink.script.steps.corrections import CorrectionStep
 from crewlink.script.steps.crew import CrewStep
+from crewlink.script.steps.handing import HandingStep
 from crewlink.script.steps.play import PlayStep
 from crewlink.script.steps.requests import RequestStep
 
-AnyStep = BeforeStep | PlayStep | RequestStep | ConductStep | CorrectionStep | CrewStep
+AnyStep = BeforeStep | PlayStep | RequestStep | ConductStep | CorrectionStep | CrewStep | HandingStep
