@@ -62,6 +62,9 @@ class Refusal(StrEnum):
     NEWER = "newer"
     BAD_CREDENTIALS = "bad credentials"
     NOT_THE_HOST = "not the host"
+    UNKNOWN_PASS = "pass unknown"  # noqa: S105  # a reason
+    OLD_PASS = "pass old"  # noqa: S105
+    FULL = "full"
 
     def sentence(self) -> str:
         """What to tell the person at the new device."""
@@ -77,6 +80,9 @@ _SENTENCES = {
     Refusal.DECLINED: "The other station said no.",
     Refusal.NEWER: "The two devices have different versions of crewlink. Update the older one.",
     Refusal.BAD_CREDENTIALS: "The other device sent keys that do not fit together.",
+    Refusal.UNKNOWN_PASS: "The supervisor does not know this pass. Ask for a new one.",
+    Refusal.OLD_PASS: "The pass is too old. Ask the supervisor for a new one.",
+    Refusal.FULL: "The supervisor's board has no room for one more court.",
     Refusal.NOT_THE_HOST: "Someone else answered in place of the other station. Do not go on here.",
 }
 
@@ -188,7 +194,7 @@ class HostAttempt:
         proof = _proof(self._key, b"J", self._transcript, confirm.name.encode())
         self._window.judge(self, hmac.compare_digest(proof, confirm.proof), now)
         ask = self._ask
-        name = "".join(sign for sign in confirm.name if sign.isprintable())[:LONGEST_NAME]
+        name = printable(confirm.name)[:LONGEST_NAME]
         candidate = Candidate(device_id(ask.sign_key), ask.sign_key, ask.tls_cert, ask.binding, name)
         return Welcome(_proof(self._key, b"H", self._transcript, b"")), candidate
 
@@ -231,6 +237,11 @@ class JoinAttempt:
         """Check the host's proof; from now on this link is the host's. Errors: PairingRefused."""
         if not hmac.compare_digest(_proof(self._key, b"H", self._transcript, b""), welcome.proof):
             raise PairingRefused(Refusal.NOT_THE_HOST)
+
+
+def printable(text: str) -> str:
+    """What another device calls itself, without what no screen can show."""
+    return "".join(sign for sign in text if sign.isprintable())
 
 
 def _finish(half: SPAKE2_A | SPAKE2_B, element: bytes) -> bytes:

@@ -13,7 +13,6 @@ import ssl
 import time
 from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
 
 import msgspec
 
@@ -22,6 +21,8 @@ from protocol.identity import Identity, binding_holds, device_id
 from protocol.link import tune
 from protocol.pairing import (
     ATTEMPT_SECONDS,
+    LONGEST_NAME,
+    VERSION,
     Candidate,
     HostAttempt,
     JoinAttempt,
@@ -29,30 +30,31 @@ from protocol.pairing import (
     PairingWindow,
     RandomBytes,
     Refusal,
+    printable,
 )
+from protocol.pairing_talk import receive, send
 from protocol.pairing_wire import (
     LONGEST_ADMISSION,
     LONGEST_FRAME,
     Admission,
     Ask,
     Confirm,
+    Look,
     MemberShape,
-    Message,
     Refused,
     Reply,
+    Sign,
     Welcome,
-    decode,
-    encode,
 )
 from protocol.ports import HANDSHAKE_SECONDS, connect, listen
 from protocol.roster import Invitation, Member
 from protocol.tls import show_certificate, shown_certificate
+from protocol.words import words_of
 
 MOST_CALLERS = 4
 REACH_SECONDS = 5.0
 DECISION_SECONDS = 120.0
 
-M = TypeVar("M", bound=Message)
 Approve = Callable[[Candidate], Awaitable[Admission | None]]
 """Asks the person at the host; admits the device and gives what it needs, or None for no."""
 
@@ -70,7 +72,10 @@ class Joined:
 
 
 class PairingHost:
-    """Listens while a code is shown. `approve` is asked once, for the device that proved the code."""
+    """Listens while a code is shown. `approve` is asked once, for the device that proved the code.
+
+    `court`: what this court is called, told to whoever asks, for people to compare.
+    """
 
     def __init__(
         self,
@@ -79,12 +84,14 @@ class PairingHost:
         approve: Approve,
         *,
         random_bytes: RandomBytes,
+        court: str = "",
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
         self.window = PairingWindow(identity, secret, clock(), random_bytes)
         self.port = 0
         self._identity = identity
         self._approve = approve
+        self._court = court
         self._clock = clock
         self._server: asyncio.Server | None = None
         self._talks: dict[asyncio.StreamWriter, asyncio.Event] = {}
@@ -118,7 +125,7 @@ class PairingHost:
                 await self._exchange(reader, writer)
         except PairingRefused as refused:
             with contextlib.suppress(OSError):
-                await _send(writer, Refused(refused.reason.value))
+                await send(writer, Refused(refused.reason.value))
         except (OSError, EOFError, msgspec.MsgspecError):
             pass  # gone, too slow or talking nonsense
         finally:
@@ -130,17 +137,20 @@ class PairingHost:
         attempt: HostAttempt | None = None
         try:
             async with asyncio.timeout(ATTEMPT_SECONDS):
-                ask = await _receive(reader, Ask)
+                ask = await receive(reader, Ask, Look)
+                if not isinstance(ask, Ask):
+                    await send(writer, Sign(self._court))
+                    return
                 attempt, reply = self.window.begin(ask, self._clock())
-                await _send(writer, reply)
-                welcome, candidate = attempt.confirm(await _receive(reader, Confirm), self._clock())
-                await _send(writer, welcome)
+                await send(writer, reply)
+                welcome, candidate = attempt.confirm(await receive(reader, Confirm), self._clock())
+                await send(writer, welcome)
         finally:
             if attempt is not None:
                 self.window.over(attempt)
         async with asyncio.timeout(DECISION_SECONDS):
             admission = await self._approve(candidate)
-        await _send(writer, admission or Refused(Refusal.DECLINED.value))
+        await send(writer, admission or Refused(Refusal.DECLINED.value))
 
 
 async def join(
@@ -162,6 +172,37 @@ async def join(
         finally:
             writer.transport.abort()
     raise PairingFailed("The other station cannot be reached. Look at its address and at the Wi-Fi.")
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """What is seen of a host before its code is typed: its court, and the words of its key."""
+
+    court: str
+    words: str
+
+
+async def look_at(addresses: Sequence[Address]) -> Sight | None:
+    """Ask the host at one of these addresses who it is; None if nobody answers.
+
+    Only for people to compare with the other screen: the code proves it. Costs no guess.
+    """
+    for address in addresses:
+        try:
+            reader, writer = await _call(address)
+        except (OSError, UnicodeError):
+            continue
+        try:
+            words = words_of(shown_certificate(writer.transport) or b"")
+            async with asyncio.timeout(ATTEMPT_SECONDS):
+                await send(writer, Look(VERSION))
+                sign = await receive(reader, Sign)
+            return Sight(printable(sign.court)[:LONGEST_NAME], words)
+        except (OSError, EOFError, msgspec.MsgspecError, PairingRefused):
+            continue
+        finally:
+            writer.transport.abort()
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,12 +236,12 @@ async def _prove(
     host_cert = shown_certificate(writer.transport) or b""
     attempt = JoinAttempt(own.identity, own.secret, host_cert, own.random_bytes)
     async with asyncio.timeout(ATTEMPT_SECONDS):
-        await _send(writer, attempt.ask)
-        reply = await _receive(reader, Reply)
-        await _send(writer, attempt.confirm(reply, own.name))
-        attempt.check(await _receive(reader, Welcome))
+        await send(writer, attempt.ask)
+        reply = await receive(reader, Reply)
+        await send(writer, attempt.confirm(reply, own.name))
+        attempt.check(await receive(reader, Welcome))
     async with asyncio.timeout(DECISION_SECONDS):
-        admission = await _receive(reader, Admission, LONGEST_ADMISSION)
+        admission = await receive(reader, Admission, longest=LONGEST_ADMISSION)
     invitation = invitation_of(admission)
     pinned = {member.tls_cert for member in invitation.members}
     if not {host_cert, own.identity.tls_cert} <= pinned:
@@ -228,22 +269,3 @@ def invitation_of(admission: Admission) -> Invitation:
         for each in admission.members
     )
     return Invitation(admission.match, admission.opener, members)
-
-
-async def _send(writer: asyncio.StreamWriter, message: Message) -> None:
-    writer.write(encode(message))
-    await writer.drain()
-
-
-async def _receive(reader: asyncio.StreamReader, kind: type[M], longest: int = LONGEST_FRAME) -> M:
-    """The next message, of this kind. Errors: PairingRefused, EOFError, MsgspecError, OSError."""
-    size = int.from_bytes(await reader.readexactly(4), "big")
-    if size > longest:
-        raise msgspec.ValidationError(f"a frame of {size} bytes")
-    message = decode(await reader.readexactly(size))
-    if isinstance(message, Refused):
-        known = message.reason in {reason.value for reason in Refusal}
-        raise PairingRefused(Refusal(message.reason) if known else Refusal.NEWER)
-    if not isinstance(message, kind):
-        raise msgspec.ValidationError("another message was due")
-    return message

@@ -1,4 +1,4 @@
-"""What two devices say to each other while they pair: typed messages with strict sizes.
+"""What two devices say to each other while one lets the other in: typed messages with strict sizes.
 
 Knows shapes and limits. A frame is its length (4 bytes, big end first) and a msgpack map.
 """
@@ -76,7 +76,61 @@ class Refused(msgspec.Struct, frozen=True, tag="refused"):
     reason: Annotated[str, msgspec.Meta(max_length=32)]
 
 
-Message: TypeAlias = Ask | Reply | Confirm | Welcome | Admission | Refused
+class Look(msgspec.Struct, frozen=True, tag="look"):
+    """Who are you? Asked before a code is typed; costs no guess."""
+
+    version: int
+
+
+class Sign(msgspec.Struct, frozen=True, tag="sign"):
+    """What the court of the host is called. Only for people to compare: nothing proves it yet."""
+
+    court: Annotated[str, msgspec.Meta(max_length=64)]
+
+
+class Invite(msgspec.Struct, frozen=True, tag="invite"):
+    """A known device is asked to join a court, for a job. `name`: of the device that asks."""
+
+    version: int
+    court: Annotated[str, msgspec.Meta(max_length=64)]
+    post: Annotated[str, msgspec.Meta(min_length=1, max_length=32)]
+    name: Annotated[str, msgspec.Meta(max_length=200)]
+
+
+class Consent(msgspec.Struct, frozen=True, tag="consent"):
+    """The invited device comes. `name`: what it calls itself."""
+
+    name: Annotated[str, msgspec.Meta(max_length=200)]
+
+
+class Introduce(msgspec.Struct, frozen=True, tag="introduce"):
+    """A court that holds an event pass tells the site of itself. `proof`: of the pass, over the admission."""
+
+    version: int
+    proof: Key
+    admission: Admission
+
+
+class Placed(msgspec.Struct, frozen=True, tag="placed"):
+    """The site takes part in the match, at this port."""
+
+    port: Annotated[int, msgspec.Meta(ge=1, le=65535)]
+
+
+Message: TypeAlias = (
+    Ask
+    | Reply
+    | Confirm
+    | Welcome
+    | Admission
+    | Refused
+    | Look
+    | Sign
+    | Invite
+    | Consent
+    | Introduce
+    | Placed
+)
 
 
 def encode(message: Message) -> bytes:
