@@ -15,7 +15,7 @@ import msgspec
 from msgspec import Struct, structs
 
 from crewlink.charter import Charter, Names
-from protocol.small_file import read_small
+from protocol.small_file import read_small, write_whole
 
 FORMAT = "crewlink station 1"
 CALLED = "known.json"
@@ -61,7 +61,7 @@ class StationFolder:
         """Write station.json. Errors: FolderError."""
         try:
             self.path.mkdir(parents=True, exist_ok=True)
-            self.station.write_bytes(msgspec.json.format(msgspec.json.encode(station), indent=1))
+            write_whole(self.station, msgspec.json.format(msgspec.json.encode(station), indent=1))
         except OSError as error:
             raise FolderError(
                 self.station, f"Cannot be written ({error.strerror}).", "Check the folder."

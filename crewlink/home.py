@@ -24,7 +24,7 @@ from crewlink.folder import CALLED, FORMAT, FolderError, StationFile, StationFol
 from crewlink.opening import CourtPlan, charter_of, names_of
 from protocol.identity import Identity
 from protocol.roster import Invitation, Member
-from protocol.small_file import read_small
+from protocol.small_file import read_small, write_whole
 
 APPLICATION = "crewlink-officials"
 VARIABLE = "CREWLINK_HOME"
@@ -91,7 +91,7 @@ class Home:
         """Keep choices. Errors: FolderError."""
         try:
             self.path.mkdir(parents=True, exist_ok=True)
-            self._choices.write_bytes(msgspec.json.format(msgspec.json.encode(choices), indent=1))
+            write_whole(self._choices, msgspec.json.format(msgspec.json.encode(choices), indent=1))
         except OSError as error:
             raise FolderError(
                 self._choices, f"Cannot be written ({error.strerror}).", "Check the folder and the disk."
@@ -130,7 +130,7 @@ class Home:
         """Keep what a joined court is called. Errors: FolderError."""
         path = folder / CALLED
         try:
-            path.write_bytes(msgspec.json.format(msgspec.json.encode(called), indent=1))
+            write_whole(path, msgspec.json.format(msgspec.json.encode(called), indent=1))
         except OSError as error:
             raise FolderError(path, f"Cannot be written ({error.strerror}).", "Check the disk.") from error
 

@@ -7,6 +7,7 @@ What was not confirmed for three days is forgotten. A file that cannot be read i
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated
@@ -15,6 +16,7 @@ import msgspec
 from msgspec import Struct
 
 from protocol.address import Address, AddressError
+from protocol.small_file import read_small, write_whole
 
 FILE_NAME = "addresses.json"
 STALE_SECONDS = 3 * 24 * 3600.0
@@ -52,20 +54,15 @@ class Whereabouts(Struct, frozen=True):
 def read(folder: Path) -> Whereabouts:
     """What a station folder keeps."""
     try:
-        return msgspec.json.decode((folder / FILE_NAME).read_bytes(), type=Whereabouts)
-    except (OSError, msgspec.DecodeError):
+        return msgspec.json.decode(read_small(folder / FILE_NAME), type=Whereabouts)
+    except (OSError, ValueError, RecursionError):
         return Whereabouts()
 
 
 def write(folder: Path, whereabouts: Whereabouts) -> None:
     """Keep it, whole or not at all; a disk that refuses costs nothing but the memory."""
-    path = folder / FILE_NAME
-    partial = path.with_suffix(".part")
-    try:
-        partial.write_bytes(msgspec.json.format(msgspec.json.encode(whereabouts), indent=1))
-        partial.replace(path)
-    except OSError:
-        return
+    with contextlib.suppress(OSError):
+        write_whole(folder / FILE_NAME, msgspec.json.format(msgspec.json.encode(whereabouts), indent=1))
 
 
 def _device(name: str) -> bytes:

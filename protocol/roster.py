@@ -13,7 +13,7 @@ from pathlib import Path
 
 import msgspec
 
-from protocol.small_file import read_small
+from protocol.small_file import read_small, write_whole
 
 FILE_FORMAT = "crewlink invitation 1"
 
@@ -108,7 +108,7 @@ class Invitation:
             format=FILE_FORMAT, match=self.match.hex(), opener=self.opener.hex(), members=members
         )
         try:
-            path.write_text(json.dumps(msgspec.to_builtins(stored), indent=1), encoding="utf-8")
+            write_whole(path, json.dumps(msgspec.to_builtins(stored), indent=1).encode())
         except OSError as error:
             raise InvitationError(
                 path, f"Cannot be written ({error.strerror}).", "Check the folder and the disk."

@@ -186,8 +186,9 @@ def _open_checked(path: Path, match: bytes) -> tuple[sqlite3.Connection, tuple[S
     _check_head(path)
     connection = sqlite3.connect(path, timeout=0, isolation_level=None, check_same_thread=False)
     try:
-        _set_up(connection)
+        # First of all: then SQLite keeps the index of the log in memory, and opens on a full disk, too.
         connection.execute("PRAGMA locking_mode = EXCLUSIVE")
+        _set_up(connection)
         connection.execute("PRAGMA journal_mode = WAL")
         # The store does it when idle; a commit only when it has put that off for long.
         connection.execute(f"PRAGMA wal_autocheckpoint = {_LATEST_CHECKPOINT_PAGES}")

@@ -1,8 +1,8 @@
 """The primitives under entries, pairing and datagrams, as they are called there, against published vectors.
 
 Sources: RFC 8032 (Ed25519, January 2017), 7.1 and 5.1.7; FIPS 180-4 (Secure Hash Standard, August 2015) and
-NIST's example values for SHA-256; RFC 4231 (HMAC-SHA-256, December 2005), 4.3; RFC 5869 (HKDF, May 2010), A.1;
-RFC 8439 (ChaCha20-Poly1305, June 2018), 2.8.2. Values are from memory of these texts.
+NIST's example values for SHA-256; RFC 4231 (HMAC-SHA-256, December 2005), 4.3; RFC 5869 (HKDF, May 2010),
+A.1; RFC 8439 (ChaCha20-Poly1305, June 2018), 2.8.2. Values are from memory of these texts.
 """
 
 from __future__ import annotations
