@@ -114,6 +114,7 @@ def run_board(
         reduced_motion=calm,
         board=board,
         submit_to=source.submit_to,
+        save_incidents=source.save_incidents,
     )
     assert stage.board is not None
     feed = Feed(stage.board)

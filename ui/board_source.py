@@ -9,14 +9,24 @@ import re
 import threading
 import time
 from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from datetime import datetime
+from pathlib import Path
 from typing import Protocol
 
+import platformdirs
+
+from crewlink.record.incidents import MatchIncidents
+from crewlink.record.taking_out import TakingOutError, write_incidents
 from crewlink.site.board import board, silence
 from crewlink.snapshot import BoardSnapshot, CourtSight, PlannedMatch, RefusalView, Snapshot
+from protocol.link_thread import LinkThreadError
 from ui.bridge.submit import Answer, Command
 from ui.station_source import Sent
 
 PACE_S = 0.1
+WAIT_S = 10.0
+FONTS = Path(__file__).parent / "fonts"
 
 
 class CourtSource(Protocol):
@@ -37,6 +47,9 @@ class CourtSource(Protocol):
     def stop(self) -> None:
         """End."""
 
+    def incidents(self) -> Future[MatchIncidents]:
+        """The incidents of the court. The future's errors: TakingOutError."""
+
 
 def numbered(snapshots: Sequence[Snapshot]) -> tuple[int, ...]:
     """The number of each court; where a name has none, or one that is taken, the lowest free place."""
@@ -54,7 +67,7 @@ class BoardSource:
     """Listens to all courts and offers the board they make, at most one in `pace` seconds and one at each
     refresh.
 
-    `now` gives monotonic seconds, `wall` seconds of the clock.
+    `now` gives monotonic seconds, `wall` seconds of the clock. `folder`: where incident lists are written.
     """
 
     def __init__(
@@ -66,7 +79,9 @@ class BoardSource:
         now: Callable[[], float] = time.monotonic,
         wall: Callable[[], float] = time.time,
         pace: float = PACE_S,
+        folder: Path | None = None,
     ) -> None:
+        self._folder = platformdirs.user_documents_path() if folder is None else folder
         self._courts = tuple(courts)
         self._hall, self._plan = hall, tuple(plan)
         self._now, self._wall, self._pace = now, wall, pace
@@ -97,6 +112,23 @@ class BoardSource:
         if court not in numbers:
             return Sent(RefusalView(f"Court {court} is not on this board."))
         return self._courts[numbers.index(court)].submit(command)
+
+    def save_incidents(self, told: Callable[[str], None]) -> None:
+        """Write the incident lists of all courts beside the person's documents; `told` hears where, or why
+        not, from another thread.
+        """
+
+        def work() -> None:
+            try:
+                futures = [court.incidents() for court in self._courts]
+                found = [future.result(WAIT_S) for future in futures]
+                path = write_incidents(found, self._folder, datetime.now().astimezone(), FONTS)
+            except (TakingOutError, LinkThreadError, TimeoutError) as error:
+                told(str(error) or "A court does not answer. Try again.")
+            else:
+                told(f"Saved for you alone: {path} (.csv, .pdf)")
+
+        threading.Thread(target=work, name="crewlink incidents", daemon=True).start()
 
     def listen(self, heard: Callable[[BoardSnapshot], None]) -> None:
         """Give every new board to `heard`, from any thread, until `stop`."""

@@ -18,7 +18,7 @@ from PySide6.QtQml import QQmlError
 from PySide6.QtQuick import QQuickItem, QQuickView
 
 from crewlink.snapshot import BoardSnapshot, Snapshot
-from ui.bridge.board_view import BoardView, SubmitTo
+from ui.bridge.board_view import BoardView, SaveIncidents, SubmitTo
 from ui.bridge.court_view import CourtView
 from ui.bridge.setup_view import SetupView
 from ui.bridge.submit import Answer, Ask, Command, Submit
@@ -58,7 +58,8 @@ class Stage:
     `ask` tells what the rules say to an act before it is done.
     `setup`: what the set-up face shows beside the court; one of its own without it.
     `board`: the courts of the board face; `submit_to` hands a command to one of them, else all go to
-    `submit`. `file`: a QML file to show in place of the face (a sheet of parts, seen from the table's side).
+    `submit`; `save_incidents` writes the lists of all courts. `file`: a QML file to show in place of the
+    face (a sheet of parts, seen from the table's side).
     """
 
     def __init__(
@@ -76,6 +77,7 @@ class Stage:
         setup: SetupView | None = None,
         board: BoardSnapshot | None = None,
         submit_to: SubmitTo | None = None,
+        save_incidents: SaveIncidents | None = None,
     ) -> None:
         shape = SHAPES[face]
         self.face = face
@@ -97,7 +99,7 @@ class Stage:
         if face is Face.BOARD and file is None:
             courts = BoardSnapshot(snapshot.taken, 0) if board is None else board
             to_one = (lambda _court, command: submit(command)) if submit_to is None else submit_to
-            self.board = BoardView(courts, self.court, to_one, now=now)
+            self.board = BoardView(courts, self.court, to_one, now=now, save_incidents=save_incidents)
         self.view = QQuickView()
         self.view.setResizeMode(QQuickView.ResizeMode.SizeRootObjectToView)
         self.view.setTitle(shape.title)

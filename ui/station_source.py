@@ -11,6 +11,7 @@ from pathlib import Path
 
 from crewlink.match.commands import Command as MatchCommand
 from crewlink.match.ruling import Decision
+from crewlink.record.incidents import MatchIncidents
 from crewlink.running import RunningStation
 from crewlink.snapshot import RefusalView, Snapshot
 from crewlink.station import RALLY_PRESUMED_S
@@ -61,6 +62,10 @@ class StationSource:
             self.station.asking(command).add_done_callback(hand_over)
         except LinkThreadError:
             return  # the link is stopping: the line says nothing about the rules
+
+    def incidents(self) -> Future[MatchIncidents]:
+        """The incidents of the match. Errors: LinkThreadError; the future's: TakingOutError."""
+        return self.station.incidents()
 
     def listen(self, heard: Callable[[Snapshot], None]) -> None:
         """Give every new snapshot to `heard`."""

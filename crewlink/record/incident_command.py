@@ -8,10 +8,8 @@ from datetime import datetime
 from pathlib import Path
 
 from crewlink.at_rest import station_at_rest
-from crewlink.record.incident_csv import incidents_csv
-from crewlink.record.incident_pdf import incidents_pdf
 from crewlink.record.incidents import MatchIncidents
-from crewlink.record.taking_out import TakingOutError, incidents_of, write_private
+from crewlink.record.taking_out import TakingOutError, incidents_of, write_both
 
 FAILED = 2
 
@@ -38,11 +36,7 @@ def run(args: argparse.Namespace) -> int:
 
     try:
         found = [_of_folder(folder) for folder in args.folders]
-        zone = datetime.now().astimezone().tzinfo
-        assert zone is not None
-        for ending, data in ((".csv", incidents_csv(found, zone)), (".pdf", incidents_pdf(found, zone))):
-            path = args.to.with_name(args.to.name + ending)
-            write_private(path, data)
+        for path in write_both(found, args.to, datetime.now().astimezone()):
             sys.stdout.write(f"{path}\n")
     except (TakingOutError, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
+from datetime import datetime
 from pathlib import Path
 
+from crewlink.record.incident_csv import incidents_csv
+from crewlink.record.incident_pdf import incidents_pdf
 from crewlink.record.incidents import MatchIncidents, incidents, refusal
 from crewlink.station import Station
 
@@ -36,3 +40,32 @@ def write_private(path: Path, data: bytes) -> None:
         raise TakingOutError(
             f"{path}: Cannot be written ({error.strerror}). Choose another place with --to."
         ) from error
+
+
+def write_incidents(
+    found: Sequence[MatchIncidents], folder: Path, at: datetime, fonts: Path | None = None
+) -> Path:
+    """Write the lists of some matches as CSV and PDF, named by the minute of `at`; gives the path without an
+    ending. Errors: TakingOutError.
+    """
+    base = folder / f"incidents {at:%Y-%m-%d %H%M}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise TakingOutError(f"{folder}: Cannot be made ({error.strerror}). Make it by hand.") from error
+    write_both(found, base, at, fonts)
+    return base
+
+
+def write_both(
+    found: Sequence[MatchIncidents], base: Path, at: datetime, fonts: Path | None = None
+) -> tuple[Path, Path]:
+    """Write `base`.csv and `base`.pdf, times in the zone of `at`. Errors: TakingOutError."""
+    zone = at.tzinfo
+    if zone is None:
+        raise ValueError("a time with its zone")
+    family = "Inter" if fonts is not None else ""
+    table, page = (base.with_name(base.name + ending) for ending in (".csv", ".pdf"))
+    write_private(table, incidents_csv(found, zone))
+    write_private(page, incidents_pdf(found, zone, fonts, family))
+    return table, page

@@ -47,6 +47,7 @@ def draw(
         ask=scene.ask,
         board=scene.board,
         setup=scene.setup(lambda: taken),
+        save_incidents=lambda _told: None,
     ) as stage:
         stage.show()
         application.processEvents()

@@ -20,6 +20,7 @@ from crewlink.snapshot import (
     Snapshot,
     TeamView,
 )
+from tests.gallery.net_states import taps
 from tests.gallery.scene import Scene
 from tests.gallery.states import (
     TAKEN,
@@ -318,6 +319,31 @@ def opened(number: int) -> Callable[[Stage], None]:
     return act
 
 
+def pressed(*names: str, number: int = 0) -> Callable[[Stage], None]:
+    """Open a court (0: none), then press what has these object names, one after the other."""
+
+    def act(stage: Stage) -> None:
+        assert stage.board is not None
+        if number:
+            stage.board.open(number)
+        taps(*names)(stage)
+
+    return act
+
+
+def worded() -> BoardSnapshot:
+    """Court 7 with a report that has words, and a call for help that the supervisor closes."""
+    report = replace(
+        conduct_notice("site"), text="Shouted at the line judge twice, was asked to sit down.", erasable=True
+    )
+    call = replace(
+        spare_ball(), closes=True, asked=False, state="answered", outcomes=("done", "not needed any more")
+    )
+    courts = {one.court: one for one in calm().sights}
+    courts[7] = replace(courts[7], snapshot=replace(courts[7].snapshot, notices=(report, call)))
+    return hall(tuple(courts.values()))
+
+
 _SITE = replace(dead_ball("site"), links=links("site"))
 _SEVEN = hall(changed(7, court_seven()))
 
@@ -335,5 +361,9 @@ SCENES: dict[str, Scene] = {
     "open_now": Scene(_SITE, opened(7), board=hall()),
     "open_medical": Scene(_SITE, opened(1), board=busy()),
     "open_undecided": Scene(_SITE, opened(7), board=undecided()),
+    "message": Scene(_SITE, pressed("board.rail.message"), board=calm()),
+    "message_court": Scene(_SITE, pressed("board.rail.message", number=7), board=_SEVEN),
+    "open_words": Scene(_SITE, opened(7), board=worded()),
+    "open_help": Scene(_SITE, pressed("board.notice.1", number=7), board=worded()),
     "open_lost": Scene(_SITE, opened(11), board=hall()),
 }

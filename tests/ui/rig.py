@@ -44,6 +44,7 @@ class Rig:
         self.now = scene.snapshot.taken
         self.sent: list[Command] = []
         self.sent_to: list[tuple[int, Command]] = []
+        self._saving: list[Callable[[str], None]] = []
         self.refuse: RefusalView | None = None
         self.stage = Stage(
             face,
@@ -58,6 +59,7 @@ class Rig:
             setup=scene.setup(lambda: self.now),
             board=scene.board,
             submit_to=self._submit_to,
+            save_incidents=self._saving.append,
         )
         self.stage.show()
         self.settle()
@@ -72,6 +74,12 @@ class Rig:
     def _submit_to(self, court: int, command: Command) -> Said:
         self.sent_to.append((court, command))
         return self._submit(command)
+
+    def saved(self, told: str) -> None:
+        """Say what became of every wish to save the incidents so far."""
+        for tell in self._saving:
+            tell(told)
+        self.settle()
 
     def of_kind(self, kind: type) -> list[Command]:
         """The commands of one kind that were sent."""

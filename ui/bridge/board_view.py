@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from time import monotonic
 
-from PySide6.QtCore import Property, QObject, Signal, Slot
+from PySide6.QtCore import Property, QObject, Qt, Signal, Slot
 from PySide6.QtQml import QmlElement
 
-from crewlink.crew.commands import Shown
+from crewlink.crew.commands import Raise, Shown
 from crewlink.site.board import pending
 from crewlink.snapshot import BoardSnapshot, CourtSight, NoticeView
 from ui.bridge.board_roles import NextRole, OpenRole, TileRole
@@ -30,6 +30,12 @@ QML_IMPORT_MAJOR_VERSION = 1
 TILES = 12
 """Courts on one page of the board."""
 
+MESSAGE_LETTERS = 70
+"""Letters of a message: what a wrist can show at once."""
+
+SaveIncidents = Callable[[Callable[[str], None]], None]
+"""Write the incident lists of all courts; what became of it is told in one line, from any thread."""
+
 SubmitTo = Callable[[int, Command], Answer]
 """Hand a command to the station of a court. Never blocks."""
 
@@ -41,6 +47,8 @@ class BoardView(QObject):
     changed = Signal()
     beaten = Signal()
     openedChanged = Signal()
+    savedChanged = Signal()
+    _told_of_saving = Signal(str)
     pageChanged = Signal()
 
     def __init__(
@@ -50,9 +58,13 @@ class BoardView(QObject):
         submit_to: SubmitTo,
         *,
         now: Callable[[], float] = monotonic,
+        save_incidents: SaveIncidents | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
+        self._save_incidents = save_incidents
+        self._saved_text = ""
+        self._told_of_saving.connect(self._saved, Qt.ConnectionType.QueuedConnection)
         self._board, self._court, self._submit_to, self._now = board, court, submit_to, now
         self._opened = NOBODY
         self._page = 0
@@ -148,6 +160,45 @@ class BoardView(QObject):
         sight = self._sight()
         live = sight.snapshot.notices if sight is not None else ()
         return next((pending(one) for one in live if one.id == notice), "")
+
+    @Slot(str, str, str, result=bool)
+    def message(self, words: str, level: str, post: str) -> bool:
+        """Send words to the open court, else to every court; `post`: to whom, "" for the whole crew."""
+        words = words.strip()
+        if not words or len(words) > MESSAGE_LETTERS:
+            return False
+        to = (post,) if post else ()
+        courts = [sight.court for sight in self._board.sights if self._opened in (NOBODY, sight.court)]
+        for court in courts:
+            self._submit_to(court, Raise("site_message", level=level, to=to, text=words))
+        return bool(courts)
+
+    @Slot()
+    def saveIncidents(self) -> None:
+        """Write the incident lists of all courts; `savedText` says what became of it."""
+        if self._save_incidents is not None:
+            self._saved("Writing the incident list ...")
+            self._save_incidents(self._told_of_saving.emit)
+
+    @Slot(str)
+    def _saved(self, told: str) -> None:
+        self._saved_text = told
+        self.savedChanged.emit()
+
+    @Property(str, notify=savedChanged)
+    def savedText(self) -> str:
+        """What became of saving the incidents: where the files are, or why there are none."""
+        return self._saved_text
+
+    @Property(bool, constant=True)
+    def savesIncidents(self) -> bool:
+        """The incident lists can be written here."""
+        return self._save_incidents is not None
+
+    @Property(int, constant=True)
+    def messageLetters(self) -> int:
+        """How long a message may be."""
+        return MESSAGE_LETTERS
 
     @Slot(int)
     def turn(self, pages: int) -> None:

@@ -18,7 +18,15 @@ Face {
     Keys.onReturnPressed: face.enter()
     Keys.onEnterPressed: face.enter()
     Keys.onPressed: event => {
-        if (event.key === Qt.Key_PageDown || event.key === Qt.Key_PageUp) {
+        if (message.open)
+            return;
+        if (event.key === Qt.Key_M) {
+            message.begin();
+            event.accepted = true;
+        } else if (event.key === Qt.Key_I && !face.opened && face.board.savesIncidents) {
+            face.board.saveIncidents();
+            event.accepted = true;
+        } else if (event.key === Qt.Key_PageDown || event.key === Qt.Key_PageUp) {
             face.board.turn(event.key === Qt.Key_PageDown ? 1 : -1);
             event.accepted = true;
         } else if (!face.opened && [Qt.Key_Left, Qt.Key_Right, Qt.Key_Up, Qt.Key_Down].includes(event.key)) {
@@ -28,7 +36,7 @@ Face {
     }
 
     function enter() {
-        if (!face.opened)
+        if (!face.opened && !message.open)
             face.board.openFirst();
     }
 
@@ -62,6 +70,7 @@ Face {
             board: face.board
             court: face.court
             opened: face.opened
+            onMessageAsked: message.begin()
         }
 
         BoardHall {
@@ -70,7 +79,7 @@ Face {
             y: Theme.board.rail
             width: sheet.width
             height: sheet.height - Theme.board.rail - Theme.board.health
-            visible: !face.opened
+            visible: !face.opened && !message.open
             board: face.board
         }
 
@@ -78,9 +87,24 @@ Face {
             y: Theme.board.rail
             width: sheet.width
             height: sheet.height - Theme.board.rail - Theme.board.health
-            visible: face.opened
+            visible: face.opened && !message.open
             board: face.board
             court: face.court
+        }
+
+        BoardMessage {
+            id: message
+
+            x: Theme.board.margin
+            y: Theme.board.rail + 24
+            width: sheet.width - 2 * Theme.board.margin
+            height: 640
+            z: 1
+            board: face.board
+            onOpenChanged: {
+                if (!message.open)
+                    face.forceActiveFocus();
+            }
         }
 
         BoardHealth {

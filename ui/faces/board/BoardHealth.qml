@@ -47,7 +47,7 @@ Item {
         mid: health.middle
         size: health.sizes.small
         bold: health.refused
-        text: health.refused ? health.court.refusal.sentence : health.opened ? "Tab goes through the notices" : health.board.enterText
-        color: health.refused ? Theme.ink : Theme.dim
+        text: health.refused ? health.court.refusal.sentence : health.opened ? "Tab goes through the notices" : health.board.savedText !== "" ? health.board.savedText : health.board.enterText
+        color: health.refused || (!health.opened && health.board.savedText !== "") ? Theme.ink : Theme.dim
     }
 }

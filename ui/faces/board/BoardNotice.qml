@@ -20,9 +20,12 @@ Press {
     readonly property color headInk: row.level === "now" || row.level === "soon" ? Theme.fillInk(row.level) : row.live ? Theme.ink : Theme.dim
     readonly property color bodyInk: row.full ? Theme.nowInk : row.live ? Theme.ink : Theme.dim
     readonly property int textX: row.level === "note" ? 20 + Theme.noteEdge : 20
-    readonly property real rightX: row.width - 20 - (row.asked ? pad.width + Theme.s4 : 0)
+    readonly property real rightX: row.width - 20 - (pad.visible ? pad.width + Theme.s4 : 0)
+
+    readonly property bool closing: row.notice.closes && !row.asked
 
     signal answered
+    signal closed
 
     text: row.notice.title
     Accessible.name: row.notice.title + ". " + row.notice.spoken
@@ -64,6 +67,7 @@ Press {
         }
 
         Words {
+            visible: !row.closing
             x: row.width - 20 - width
             bl: 94
             size: row.sizes.small
@@ -87,17 +91,22 @@ Press {
         id: pad
 
         objectName: "board.notice.answer." + row.noticeId
-        visible: row.asked
+        visible: row.asked || row.closing
         x: row.width - width - 20
         y: 66
         width: 176
         height: 68
         sizes: row.sizes
-        text: "Got it"
+        text: row.closing ? "Done" : "Got it"
         labelSize: row.sizes.small
         path: Marks.answered
         markSize: 32
         inset: Theme.s3
-        onActed: row.answered()
+        onActed: {
+            if (row.closing)
+                row.closed();
+            else
+                row.answered();
+        }
     }
 }

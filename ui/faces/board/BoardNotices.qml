@@ -15,7 +15,8 @@ Item {
     readonly property int shownOpen: Math.min(2, open.count)
     readonly property int pitch: 168
     readonly property int wayY: 92 + Math.max(column.shownOpen > 0 ? 0 : 40, column.shownOpen * column.pitch)
-    readonly property int pastY: way.visible ? column.wayY + way.height + 20 : column.wayY + 20
+    readonly property int wordsY: column.wayY + way.height + 12
+    readonly property int pastY: (words.visible ? column.wordsY + words.height : way.visible ? column.wayY + way.height : column.wayY) + 20
 
     Words {
         bl: 64
@@ -28,7 +29,7 @@ Item {
         x: column.width - width
         bl: 64
         size: column.sizes.small
-        text: open.count + " not closed" + (open.count > 2 ? ", 2 shown" : "")
+        text: open.count + " not closed" + (open.count > column.shownOpen ? ", " + column.shownOpen + " shown" : "")
         color: Theme.dim
     }
 
@@ -51,13 +52,14 @@ Item {
             required property int index
 
             objectName: "board.notice." + plate.index
-            visible: plate.index < 2
+            visible: plate.index < column.shownOpen
             y: 88 + plate.index * column.pitch
             width: column.width
             height: 152
             pending: plate.notice.state === "answered" ? column.board.pendingText(plate.noticeId) : ""
             onActed: column.board.choose(plate.noticeId)
             onAnswered: column.court.tell.answer(plate.noticeId)
+            onClosed: column.court.tell.close(plate.noticeId, plate.notice.outcomes[0])
             Keys.onReturnPressed: plate.notice.asked ? plate.answered() : plate.acted()
             Keys.onEnterPressed: plate.notice.asked ? plate.answered() : plate.acted()
         }
@@ -70,6 +72,21 @@ Item {
         y: column.wayY
         width: column.width
         notice: column.board.told
+        tell: column.court.tell
+    }
+
+    Words {
+        id: words
+
+        objectName: "board.way.words"
+        visible: column.board.told.words !== ""
+        y: column.wordsY
+        width: column.width
+        wrapMode: Text.Wrap
+        maximumLineCount: 2
+        elide: Text.ElideRight
+        size: column.sizes.small
+        text: column.board.told.words
     }
 
     Column {

@@ -15,6 +15,8 @@ Item {
     readonly property BoardSizes sizes: Theme.board
     readonly property real middle: rail.height / 2
 
+    signal messageAsked
+
     height: rail.sizes.rail
 
     Words {
@@ -47,6 +49,8 @@ Item {
     }
 
     BoardWord {
+        id: page
+
         objectName: "board.rail.page"
         visible: !rail.opened && rail.board.pages > 1
         x: second.x + second.width + Theme.s6
@@ -58,7 +62,7 @@ Item {
 
     Words {
         visible: !rail.opened
-        x: 1384 - width
+        x: (page.visible ? page.x + page.width : second.x + second.width) + 2 * Theme.s6
         mid: rail.middle
         size: rail.sizes.small
         text: rail.board.lateText
@@ -66,6 +70,8 @@ Item {
     }
 
     BoardWord {
+        id: back
+
         objectName: "board.rail.back"
         visible: rail.opened
         x: clock.x - width - Theme.s5
@@ -73,6 +79,29 @@ Item {
         text: "All courts"
         hint: "Esc"
         onActed: rail.board.close()
+    }
+
+    BoardWord {
+        id: save
+
+        objectName: "board.rail.incidents"
+        visible: !rail.opened && rail.board.savesIncidents && rail.board.courts > 0
+        x: clock.x - width - Theme.s5
+        y: Math.round((rail.height - height) / 2)
+        text: "Incidents"
+        hint: "I"
+        Accessible.name: "Incidents, save the list"
+        onActed: rail.board.saveIncidents()
+    }
+
+    BoardWord {
+        objectName: "board.rail.message"
+        visible: rail.board.courts > 0
+        x: (rail.opened ? back.x : save.visible ? save.x : clock.x - Theme.s5) - width - Theme.s3
+        y: Math.round((rail.height - height) / 2)
+        text: "Message"
+        hint: "M"
+        onActed: rail.messageAsked()
     }
 
     ClockText {

@@ -10,6 +10,7 @@ Item {
     id: way
 
     required property NoticeLook notice
+    required property Tell tell
 
     readonly property BoardSizes sizes: Theme.board
     readonly property int fromX: 198
@@ -18,7 +19,9 @@ Item {
     readonly property int pitch: 60
     readonly property string whom: way.notice.number >= 0 ? ", " + way.notice.team + " " + way.notice.number : ""
 
-    height: way.firstRow + posts.count * way.pitch + 64
+    readonly property bool worded: way.notice.words !== ""
+
+    height: way.firstRow + posts.count * way.pitch + (way.worded ? 0 : 64)
     Accessible.role: Accessible.Grouping
     Accessible.name: way.notice.title + way.whom + ", who saw it and when"
 
@@ -33,7 +36,18 @@ Item {
         text: way.notice.title + way.whom
     }
 
+    BoardWord {
+        objectName: "board.way.erase"
+        visible: way.notice.erasable
+        x: age.x - width - Theme.s4
+        y: -4
+        text: "Erase the words"
+        onActed: way.tell.eraseWords(way.notice.noticeId)
+    }
+
     Words {
+        id: age
+
         x: way.width - width
         bl: 40
         size: way.sizes.small
@@ -90,6 +104,7 @@ Item {
     }
 
     Row {
+        visible: !way.worded
         y: way.firstRow + posts.count * way.pitch + 12
         spacing: Theme.s3
 
