@@ -44,7 +44,6 @@ from protocol.driving import Event
 from protocol.identity import Identity, IdentityError
 from protocol.link_thread import LinkThread, LinkThreadError
 from protocol.node import Node, wall_milliseconds
-from protocol.node_state import NodeState
 from protocol.pairing import Candidate
 from protocol.pairing_wire import Admission
 from protocol.peer import Peer
@@ -180,9 +179,13 @@ class RunningStation:
         return self._thread.submit(work)
 
     def _snapshot(self, node: Node) -> Snapshot:
-        snapshot = self._made().snapshot(time.monotonic(), wall_milliseconds())
-        told = (*self.notes, *_told(node.state()))
-        return structs.replace(snapshot, findings=(*told, *snapshot.findings)) if told else snapshot
+        snapshot, state = self._made().snapshot(time.monotonic(), wall_milliseconds()), node.state()
+        return structs.replace(
+            snapshot,
+            storage=state.storage or "",
+            network=state.finding.sentence(),
+            findings=(*self.notes, *snapshot.findings),
+        )
 
     def _changed(self) -> None:
         """On the link's thread: tell who shows this, and forget names that were erased."""
@@ -266,11 +269,6 @@ class RunningStation:
         assert self._node is not None, "links come after the node"
         self._whereabouts = self._whereabouts.linked(self._node.port, time.time(), places)
         write_whereabouts(self._folder.path, self._whereabouts)
-
-
-def _told(state: NodeState) -> tuple[str, ...]:
-    """What the person must know of disk and network, in plain sentences."""
-    return tuple(sentence for sentence in (state.storage, state.finding.sentence()) if sentence)
 
 
 def _vector(station: Station) -> list[tuple[int, bytes]]:

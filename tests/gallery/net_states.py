@@ -22,17 +22,25 @@ from crewlink.snapshot import (
 )
 from tests.gallery.scene import Scene
 from tests.gallery.states import (
+    ALONE,
     LOST,
+    STOP,
+    TAKE,
     before_match,
     checks,
+    coming,
     conduct_notice,
+    crewed,
     dead_ball,
+    disk_full,
     hands,
     hold_notice,
+    joining,
     kites,
     lynx,
     medical_notice,
     old_line,
+    opener,
     put_off,
     rally,
     ready_asked,
@@ -45,7 +53,9 @@ from tests.gallery.states import (
     set_point_notice,
     shirts,
     signing,
+    table_lost,
     time_out,
+    went_apart,
     with_notices,
     wrong_server,
     wrong_server_notice,
@@ -244,6 +254,8 @@ _BEFORE = replace(
     _ENDED, set_number=1, b=replace(_ENDED.b, sets=0), phase="before", phase_word="Before the match"
 )
 
+_table_silent = table_lost("R2", TAKE)
+_OPENER = opener("R2")
 SCENES: dict[str, Scene] = {
     "dead_ball": Scene(_DEAD),
     "rally": Scene(with_notices(rally("R2"), help_to_court())),
@@ -391,4 +403,15 @@ SCENES: dict[str, Scene] = {
     "right_hand_subs": Scene(_BEFORE, right_handed(_SUBS, "net.tray.subB")),
     "link_lost": Scene(replace(_DEAD, links=_LOST)),
     "stack": Scene(with_notices(wrong_server("R2"), wrong_server_notice("R2"), _HEARD)),
+    "crew": Scene(crewed(_DEAD), taps("net.rail.crew")),
+    "crew_lost": Scene(_table_silent, taps("net.rail.crew", "net.crew.device.Table")),
+    "crew_apart": Scene(went_apart("R2"), taps("net.rail.crew")),
+    "crew_hand": Scene(_OPENER, taps("net.rail.crew")),
+    "write_here": Scene(table_lost("R2", TAKE)),
+    "write_alone": Scene(table_lost("R2", ALONE)),
+    "write_alone_page": Scene(table_lost("R2", ALONE), taps("net.rail.crew")),
+    "asking": Scene(table_lost("R2", STOP, agreed=1, needed=3, voters=4)),
+    "catching_up": Scene(coming(_DEAD)),
+    "joining": Scene(joining("R2")),
+    "disk_full": Scene(disk_full("R2")),
 }

@@ -10,7 +10,7 @@ from datetime import datetime
 
 from msgspec.structs import replace
 
-from crewlink.crew_view import WriterView
+from crewlink.crew_view import CatchUp, DeviceView, Do, Offer, RecordView, WriterView
 from crewlink.snapshot import (
     ClockView,
     DutyView,
@@ -502,3 +502,125 @@ def shirts(snapshot: Snapshot) -> Snapshot:
 
 
 LOST = "Another device has the job of this one now."
+
+
+def devices(post: str, **states: tuple[str, float]) -> tuple[DeviceView, ...]:
+    """The devices of the court as `post` sees them, those named in another state; offers as its rights."""
+    found = []
+    for one in ("R1", "R2", "scorer", "site"):
+        state, silent = states.get(one, ("here" if one == post else "linked", 0.0))
+        offers: list[Offer] = []
+        if post == "scorer" and one in ("R1", "R2") and state == "linked":
+            offers.append(Offer(Do.HAND, f"Let {one} write", one, f"d-{one}"))
+        if one != post and post in ("R1", "R2", "scorer"):
+            warning = "It gets nothing more and can't come back by itself."
+            offers.append(Offer(Do.TAKE_OUT, "Lost: take it out", device=f"d-{one}", warning=warning))
+        if one != "site" and post in ("R1", "R2", "scorer"):
+            jobs = [job for job in ("R1", "R2", "scorer") if job != one]
+            named = {"scorer": "the table"}
+            offers += [
+                Offer(Do.JOB, f"Make it {WORDS[job]}, swap with {named.get(job, job)}", job, f"d-{one}")
+                for job in jobs
+            ]
+            offers.append(Offer(Do.JOB, "Make it Assistant", "assistant", f"d-{one}"))
+        found.append(DeviceView(f"d-{one}", one, WORDS[one], state, silent, one == "scorer", tuple(offers)))
+    return tuple(found)
+
+
+TAKE = Offer(Do.TAKE, "Write here")
+STOP = Offer(Do.STOP, "Stop asking")
+ALONE = Offer(
+    Do.ALONE,
+    "Write without the others",
+    warning="If somebody else writes too, only one of the two will count.",
+)
+
+
+def crewed(snapshot: Snapshot, **states: tuple[str, float]) -> Snapshot:
+    """The same moment with the devices of the court known."""
+    return replace(snapshot, devices=devices(snapshot.post, **states))
+
+
+def _silent(post: str, whose: str, seconds: float) -> tuple[PostLink, ...]:
+    return tuple(
+        replace(one, state="lost", silent=seconds) if one.post == whose else one for one in links(post)
+    )
+
+
+def table_lost(post: str, *offers: Offer, **writing: object) -> Snapshot:
+    """The table writes and has been out of reach for 42 seconds."""
+    lost = tuple(
+        replace(one, state="lost", silent=42.0) if one.post == "scorer" else one for one in links(post)
+    )
+    writer_lost = WriterView("scorer", "Table", since=1500.0, reached=False, silent=42.0, offers=offers)
+    snapshot = replace(
+        dead_ball(post),
+        links=lost,
+        writing=replace(writer_lost, **writing),
+        saved=Saved(True, 2, 3),
+    )
+    return crewed(snapshot, scorer=("lost", 42.0))
+
+
+def r2_lost(post: str) -> Snapshot:
+    """R2's device has been out of reach for 95 seconds."""
+    lost = _silent(post, "R2", 95.0)
+    offers = (Offer(Do.HAND, "Let R1 write", "R1"),) if post == "scorer" else ()
+    snapshot = replace(dead_ball(post), links=lost, writing=replace(writer(post), offers=offers))
+    return crewed(snapshot, R2=("lost", 95.0))
+
+
+def went_apart(post: str) -> Snapshot:
+    """R2 wrote without the others for a while; the table's record counts."""
+    records = (
+        RecordView("01", 2, "23:21", 4, 12.0, "Table", counts=True),
+        RecordView("02", 2, "21:22", 3, 190.0, "R2"),
+    )
+    choose = Offer(Do.CHOOSE, "Go on with this one", "02", warning="The other one is then not counted.")
+    offers = (choose,) if post in ("R1", "R2") else ()
+    return replace(crewed(dead_ball(post)), writing=replace(writer(post), records=records, offers=offers))
+
+
+def coming(snapshot: Snapshot) -> Snapshot:
+    """The same moment on a device that has still to catch up."""
+    return replace(snapshot, catching_up=CatchUp(1200, 3400))
+
+
+def joining(post: str) -> Snapshot:
+    """A device that joined a moment ago: the match is still on its way."""
+    return Snapshot(TAKEN, post, "Court 7", here=False, catching_up=CatchUp(1200, 3400), links=links(post))
+
+
+DISK_FULL = (
+    "/home/table/.local/share/crewlink-officials/courts/court-7/match.sqlite: "
+    "The disk is full, nothing new is saved. Free some space on this device."
+)
+
+
+def disk_full(post: str) -> Snapshot:
+    """Nothing new is saved on this device."""
+    return replace(crewed(dead_ball(post)), storage=DISK_FULL, saved=Saved(False, 1, 3, 2))
+
+
+def not_counted(post: str) -> NoticeView:
+    """SOON: two lines that R2 wrote without the others are not counted."""
+    return NoticeView(
+        "a51de0",
+        "set_aside",
+        "soon",
+        "Entries not counted",
+        "2 lines written without the others",
+        "open",
+        "Table",
+        6.0,
+        asked=True,
+        receipts=receipts(post, "scorer", {}),
+    )
+
+
+def opener(post: str) -> Snapshot:
+    """A referee's device opened the court, so it writes; the table is linked."""
+    hand = Offer(Do.HAND, "Let the table write", "scorer")
+    own = WriterView(post, WORDS[post], here=True, since=40.0, offers=(hand,))
+    snapshot = crewed(replace(dead_ball(post), phase="before", phase_word="Before the match"))
+    return replace(snapshot, writing=own)

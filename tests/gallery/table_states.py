@@ -30,19 +30,28 @@ from crewlink.snapshot import (
 )
 from tests.gallery.scene import Scene
 from tests.gallery.states import (
+    ALONE,
+    STOP,
+    TAKE,
     at,
     before_match,
     checks,
+    coming,
     conduct_notice,
+    crewed,
     dead_ball,
+    disk_full,
     help_notice,
     history,
     hold_notice,
+    joining,
     kites,
     lynx,
     medical_notice,
+    not_counted,
     old_line,
     put_off,
+    r2_lost,
     rally,
     ready_unchecked,
     score_note,
@@ -50,8 +59,10 @@ from tests.gallery.states import (
     set_point_notice,
     shirts,
     signing,
+    table_lost,
     taken_back,
     time_out,
+    went_apart,
     with_notices,
     writer,
     wrong_server,
@@ -392,6 +403,12 @@ LONG_LINE = HistoryLine(
 )
 _SHEET = "Right 5 Enter 14 Enter 8 Enter 3 Enter 14 Enter 10 Enter 18 Enter"
 
+
+def _assistant(snapshot: Snapshot) -> Snapshot:
+    """What R2's device could do, at the assistant's table face."""
+    return replace(snapshot, post="assistant")
+
+
 SCENES: dict[str, Scene] = {
     "play": Scene(rally("scorer")),
     "dead_ball": Scene(_CALM),
@@ -532,4 +549,21 @@ SCENES: dict[str, Scene] = {
     "writer_lost": Scene(
         replace(waiting(), waiting_requests=0, writing=WriterView("assistant", "Assistant", reached=False))
     ),
+    "crew": Scene(crewed(_CALM), typed("Tab Tab Tab Tab Tab")),
+    "crew_device": Scene(crewed(_CALM), typed("Tab Tab Tab Tab Tab Down Enter")),
+    "crew_lost": Scene(r2_lost("scorer"), typed("Tab Tab Tab Tab Tab Down Enter")),
+    "crew_apart": Scene(went_apart("scorer"), typed("Tab Tab Tab Tab Tab")),
+    "r2_writes": Scene(
+        replace(crewed(_CALM), writing=WriterView("R2", "R2", since=65.0), waiting_requests=0)
+    ),
+    "write_here": Scene(_assistant(table_lost("R2", TAKE))),
+    "write_alone": Scene(_assistant(table_lost("R2", ALONE)), typed("Enter")),
+    "asking": Scene(_assistant(table_lost("R2", STOP, agreed=1, needed=3, voters=4))),
+    "writes_alone": Scene(
+        replace(r2_lost("scorer"), writing=replace(writer("scorer"), alone=True, since=30.0))
+    ),
+    "catching_up": Scene(coming(_CALM)),
+    "joining": Scene(joining("scorer")),
+    "disk_full": Scene(disk_full("scorer")),
+    "not_counted": Scene(with_notices(_CALM, not_counted("scorer")), typed("Tab Enter")),
 }

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from msgspec.structs import replace
 from PySide6.QtCore import QObject
 
+from crewlink.crew_view import WriterView
 from crewlink.snapshot import (
     ClockView,
     PostLink,
@@ -24,10 +25,13 @@ from tests.gallery.states import (
     checks,
     conduct_notice,
     dead_ball,
+    disk_full,
     help_notice,
     hold_notice,
+    joining,
     medical_notice,
     old_line,
+    opener,
     put_off,
     rally,
     ready_clear,
@@ -250,4 +254,9 @@ SCENES: dict[str, Scene] = {
     "link_late": Scene(replace(CALM, links=links(R2=("late", 6.0)))),
     "link_lost": Scene(replace(CALM, links=links(scorer=("lost", 42.0)))),
     "all_lost": Scene(replace(CALM, links=links(scorer=("lost", 42.0), R2=("lost", 43.0)))),
+    "r2_writes": Scene(replace(CALM, writing=WriterView("R2", "R2", since=65.0))),
+    "r2_alone": Scene(replace(CALM, writing=WriterView("R2", "R2", since=65.0, alone=True))),
+    "hand": Scene(opener("R1")),
+    "joining": Scene(joining("R1")),
+    "disk_full": Scene(disk_full("R1")),
 }

@@ -23,7 +23,7 @@ from ui.bridge.lines import HistoryRow, LinkRow, history_row, link_row, saved_te
 from ui.bridge.moment_looks import OLDER, ClockLook, ProposalLook, ReadyLook, RefusalLook
 from ui.bridge.notice_look import NoticeLook, NoticeModel
 from ui.bridge.plates import PlatesLook
-from ui.bridge.reading import clock_text, or_nobody
+from ui.bridge.reading import clock_text, or_nobody, short_trouble
 from ui.bridge.roles import HistoryRole, LinkRole
 from ui.bridge.rows import RowModel
 from ui.bridge.sheet_look import SheetLook
@@ -31,6 +31,7 @@ from ui.bridge.submit import Ask, Door, Submit
 from ui.bridge.team_look import TeamLook
 from ui.bridge.tell import Tell
 from ui.bridge.write import Write
+from ui.bridge.writer_look import WriterLook
 
 QML_IMPORT_NAME = "Crewlink.Views"
 QML_IMPORT_MAJOR_VERSION = 1
@@ -79,6 +80,7 @@ class CourtView(QObject):
         self._ready, self._clock = ReadyLook(self), ClockLook(self)
         self._proposal, self._suggestion = ProposalLook(self), ProposalLook(self)
         self._refusal = RefusalLook(self)
+        self._writer = WriterLook(door, self)
         self._duties = DutiesLook(self)
         self._end = EndLook(self)
         self._desk = Desk(snapshot, door, ask, self._refusal, now, self)
@@ -108,6 +110,7 @@ class CourtView(QObject):
         self._proposal.update(next(iter(decisions), None))
         self._suggestion.update(snapshot.suggestion)
         self._refusal.update(snapshot.refusal, now)
+        self._writer.update(snapshot, now)
         if not same:
             self.changed.emit()
         self._choose_top()
@@ -122,7 +125,9 @@ class CourtView(QObject):
         """Let time pass: ages, clocks, the pulse."""
         now = self._now()
         elapsed = now - self._snapshot.taken
-        self._links.show([link_row(link, elapsed) for link in self._snapshot.links])
+        writes = self._snapshot.writing.post
+        self._links.show([link_row(link, elapsed, writes) for link in self._snapshot.links])
+        self._writer.beat(now)
         self._notices.beat(now)
         self._ready.beat(now)
         self._clock.beat(now)
@@ -281,11 +286,27 @@ class CourtView(QObject):
 
     @Property(str, notify=changed)
     def savedText(self) -> str:
-        return saved_text(self._snapshot.saved)
+        return saved_text(self._snapshot.saved, self._snapshot.storage)
+
+    @Property(WriterLook, constant=True)
+    def writer(self) -> WriterLook:
+        """Who writes, the devices of this court, catching up."""
+        return self._writer
 
     @Property(str, notify=changed)
-    def writes(self) -> str:
-        return self._snapshot.writing.word
+    def storageText(self) -> str:
+        """What keeps this device from saving: what, where, what to do; "" while all is well."""
+        return self._snapshot.storage
+
+    @Property(str, notify=changed)
+    def storageShort(self) -> str:
+        """The same for a small face: without the place, and only what is wrong if all is too long."""
+        return short_trouble(self._snapshot.storage)
+
+    @Property(str, notify=changed)
+    def networkText(self) -> str:
+        """What keeps this device from finding the others; "" while all is well."""
+        return self._snapshot.network
 
     @Property(str, notify=changed)
     def undoText(self) -> str:

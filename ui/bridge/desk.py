@@ -155,6 +155,15 @@ class Desk(QObject):
         chosen = replace(leave(self._state), region=Region(region), row=row)
         if row < rows(chosen, world):
             self._state = chosen
+            if chosen.region is Region.CREW:
+                self._key(Key.ENTER)
+        self._show()
+
+    @Slot()
+    def showCrew(self) -> None:
+        """The rail was clicked: who writes, and the devices of this court; again: away."""
+        shown = self._state.region is Region.CREW
+        self._state = replace(leave(self._state), region=Region.LINE if shown else Region.CREW, row=0)
         self._show()
 
     @Property(LineLook, constant=True)

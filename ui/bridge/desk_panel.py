@@ -5,9 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import Property, QObject, Signal
 from PySide6.QtQml import QmlElement
 
-from ui.bridge.roles import ActRole, FaultRole, SheetBoxRole
+from ui.bridge.roles import ActRole, CrewRole, FaultRole, SheetBoxRole
 from ui.bridge.rows import RowModel
 from ui.line.acts import NO_ACTS, ActShown, acts_shown
+from ui.line.crew import CrewShown, crew_shown, focus_key, warned
 from ui.line.panel import (
     ExchangeShown,
     Fault,
@@ -48,6 +49,8 @@ class DeskPanel(QObject):
         self._titles = ("", "")
         self._team = ""
         self._target = ""
+        self._warned = ""
+        self._crew: RowModel[CrewShown] = RowModel(CrewRole, lambda row: row.key, self)
         self._acts, self._listed = NO_ACTS, RowModel[ActShown](ActRole, lambda row: row.key, self)
         self._boxes: RowModel[SheetBox] = RowModel(SheetBoxRole, lambda row: row.key, self)
         self._faults: RowModel[Fault] = RowModel(FaultRole, lambda row: row.flag, self)
@@ -71,6 +74,9 @@ class DeskPanel(QObject):
         self._target = line.form.target if line.form is not None else ""
         self._acts = acts_shown(line, world)
         self._listed.show(self._acts.rows)
+        self._warned = warned(line, world)
+        if self._kind is Panel.CREW:
+            self._crew.show(crew_shown(world, focus_key(line, world)))
         self._sheet(line, world)
         if self._state() != before:
             self.changed.emit()
@@ -98,6 +104,7 @@ class DeskPanel(QObject):
             self._way,
             self._exchange,
             self._acts,
+            self._warned,
             self._team,
             self._titles,
         )
@@ -163,6 +170,16 @@ class DeskPanel(QObject):
     @Property(QObject, constant=True)
     def acts(self) -> RowModel[ActShown]:
         return self._listed
+
+    @Property(QObject, constant=True)
+    def crew(self) -> RowModel[CrewShown]:
+        """What can be done about who writes, then the devices of the court."""
+        return self._crew
+
+    @Property(str, notify=changed)
+    def warned(self) -> str:
+        """What the act that is chosen there leads to, "" if one press does it."""
+        return self._warned
 
     @Property(str, notify=changed)
     def exchangeTitle(self) -> str:

@@ -13,12 +13,13 @@ _BOLD_SILENCE = 10.0
 
 @dataclass(frozen=True, slots=True)
 class LinkRow:
-    """A post on the rail; `silent_text` is its age once it is lost for 10 s."""
+    """A post on the rail; `silent_text` is its age once it is lost for 10 s; `writes`: it is the one."""
 
     post: str
     word: str
     reach: str
     silent_text: str
+    writes: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +36,12 @@ class HistoryRow:
     restricted: bool
 
 
-def link_row(link: PostLink, elapsed: float) -> LinkRow:
-    """The words for one post link after `elapsed` more seconds."""
+def link_row(link: PostLink, elapsed: float, writes: str = "") -> LinkRow:
+    """The words for one post link after `elapsed` more seconds; `writes`: the post that does."""
     silent = link.silent + elapsed
     lost = link.state == "lost" or (link.state == "late" and silent >= _BOLD_SILENCE)
-    return LinkRow(link.post, link.word, "lost" if lost else link.state, clock_text(silent) if lost else "")
+    told = clock_text(silent) if lost else ""
+    return LinkRow(link.post, link.word, "lost" if lost else link.state, told, link.post == writes)
 
 
 def history_row(line: HistoryLine) -> HistoryRow:
@@ -50,8 +52,10 @@ def history_row(line: HistoryLine) -> HistoryRow:
     )
 
 
-def saved_text(saved: Saved) -> str:
-    """How safe the newest line is: "saved", "saved here" or "on 2 of 3"."""
+def saved_text(saved: Saved, storage: str = "") -> str:
+    """How safe the newest line is: "saved", "saved here", "on 2 of 3"; "not saved" if the disk fails."""
+    if storage:
+        return "not saved"
     if not saved.here:
         return "saving"
     if saved.of <= 1:

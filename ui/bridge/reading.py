@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 NOBODY = -1
@@ -29,6 +30,15 @@ def count_text(used: int, allowed: int) -> str:
 def numbers_text(numbers: Iterable[int]) -> str:
     """Players' numbers in a row, or "none"."""
     return " ".join(str(number) for number in numbers) or "none"
+
+
+SHORT_TROUBLE = 60
+
+
+def short_trouble(sentence: str) -> str:
+    """Trouble with the disk for a small face: no place, no aside, what to do only if there is room."""
+    plain = re.sub(r" \([^)]*\)", "", sentence.rpartition(": ")[2]).replace(", nothing new is saved", "")
+    return plain if len(plain) <= SHORT_TROUBLE else plain.partition(". ")[0].rstrip(".") + "."
 
 
 def or_nobody(number: int | None) -> int:

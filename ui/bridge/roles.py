@@ -26,6 +26,44 @@ class LinkRole(IntEnum):
     word = _FIRST + 2
     reach = _FIRST + 3
     silentText = _FIRST + 4
+    writes = _FIRST + 5
+
+
+class OfferRole(IntEnum):
+    """Something this post can do about who writes, or with a device (`OfferRow`)."""
+
+    key = _FIRST + 1
+    words = _FIRST + 2
+    warning = _FIRST + 3
+
+
+class DeviceRole(IntEnum):
+    """A device of the court (`DeviceRow`)."""
+
+    device = _FIRST + 1
+    word = _FIRST + 2
+    reach = _FIRST + 3
+    told = _FIRST + 4
+    chosen = _FIRST + 5
+
+
+class CrewRole(IntEnum):
+    """A row of the crew page at the table (`ui.line.crew.CrewShown`)."""
+
+    key = _FIRST + 1
+    words = _FIRST + 2
+    told = _FIRST + 3
+    reach = _FIRST + 4
+    focused = _FIRST + 5
+
+
+class RecordRole(IntEnum):
+    """One of the records that went apart (`RecordRow`)."""
+
+    head = _FIRST + 1
+    title = _FIRST + 2
+    told = _FIRST + 3
+    counts = _FIRST + 4
 
 
 class ReceiptRole(IntEnum):

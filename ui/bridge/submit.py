@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
-from crewlink.crew.commands import CrewCommand
+from crewlink.crew.commands import CrewCommand, PenCommand
 from crewlink.match.commands import Command as MatchCommand
 from crewlink.snapshot import RefusalView
 from ui.line.world import Verdict
 
-Command = CrewCommand | MatchCommand
+Command = CrewCommand | PenCommand | MatchCommand
 
 
 class Answer(Protocol):

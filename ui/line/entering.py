@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from ui.line import forms, next_box
+from ui.line.arranging import open_row
+from ui.line.crew import writer_rows
 from ui.line.keys import Key
 from ui.line.result import Result, open_act, send, stay
 from ui.line.shapes import SHAPES, Whose, sign_act
@@ -12,6 +14,9 @@ from ui.line.state import Act, Form, Line, Region, Takes
 from ui.line.world import World
 
 __all__ = ["enter", "into_form", "next_box"]
+
+_PAGES = {Act.CORRECTION: Region.HISTORY, Act.CREW: Region.CREW}
+"""Acts that open a region and are done there."""
 
 
 def into_form(line: Line, form: Form, key: Key) -> Result:
@@ -45,8 +50,8 @@ def enter(line: Line, world: World) -> Result:
         return _enter_idle(line, world)
     if form.act is Act.LINE_UP:
         return _enter_sheet(line, form, world)
-    if form.act is Act.CORRECTION:
-        return stay(replace(line, form=None, region=Region.HISTORY, row=0))
+    if form.act in _PAGES:
+        return stay(replace(line, form=None, region=_PAGES[form.act], row=0))
     if SHAPES[form.act].whose is not Whose.NONE and not form.team:
         return Result(line, refusal="Which team? Press Left or Right.")
     alone = forms.partner(form, world)
@@ -55,7 +60,7 @@ def enter(line: Line, world: World) -> Result:
     empty = form.empty_place()
     if empty >= 0:
         return stay(replace(line, form=form.go(empty)))
-    if SHAPES[form.act].twice and not form.armed:
+    if forms.twice(form, world) and not form.armed:
         return stay(replace(line, form=replace(form, armed=True)))
     said = forms.verdict(form, world)
     if said is not None and not said.fine:
@@ -75,6 +80,8 @@ def _enter_idle(line: Line, world: World) -> Result:
     act = offered(world)
     if act is None:
         return stay(line)
+    if act is Act.ARRANGE:
+        return open_row(line, world, writer_rows(world)[0])
     opened = open_act(line, world, act)
     at_once = not SHAPES[act].boxes and act is not Act.SIGN_FOR and opened.line.form is not None
     if not at_once:
@@ -86,6 +93,8 @@ def _enter_idle(line: Line, world: World) -> Result:
 def offered(world: World) -> Act | None:
     """What Enter opens or does when the line is empty."""
     phase = world.snapshot.phase
+    if not world.snapshot.writing.here and writer_rows(world):
+        return Act.ARRANGE
     if phase == "before" or world.snapshot.toss_due:
         return Act.TOSS
     if world.decision is not None:

@@ -9,11 +9,14 @@ from crewlink.crew import commands as say
 from crewlink.match import commands as match
 from crewlink.match.teams import Person, Role, Team
 from crewlink.match.terms import Card, DelayCause, RallyFault, ReplayCause, RequestKind
+from ui.line import crew
 from ui.line.shapes import SHAPES, Whose, clock_choices, duties, outcomes, point_for
 from ui.line.state import Act, Box, Form, Takes
 from ui.line.world import POSITIONS, Command, Verdict, World, other
 
 SEEN, NOT_SEEN = "seen", "not seen"
+_UNJUDGED = say.CrewCommand | say.PenCommand
+"""The rules of the match say nothing to these."""
 
 
 _CHOICES = {Act.TICK: duties, Act.DEALT: outcomes, Act.CLOCK: clock_choices}
@@ -124,6 +127,12 @@ def _sheet(form: Form, world: World) -> Form:
     return form.go(0)
 
 
+def twice(form: Form, world: World) -> bool:
+    """Enter is pressed twice: it can't be taken back, or it is entered for another post."""
+    offer = crew.chosen(form, world) if form.act is Act.ARRANGE else None
+    return SHAPES[form.act].twice or (offer is not None and bool(offer.warning))
+
+
 def ready(form: Form) -> bool:
     """Nothing that must be there is missing."""
     needs_team = SHAPES[form.act].whose is not Whose.NONE
@@ -147,7 +156,7 @@ def verdict(form: Form, world: World) -> Verdict | None:
     made = command(form, world)
     if isinstance(made, say.SettleNotice):
         return world.judge(made.command)
-    if made is None or isinstance(made, say.CrewCommand):
+    if made is None or isinstance(made, _UNJUDGED):
         return None
     return world.judge(made)
 
@@ -164,7 +173,7 @@ def _exchanged(form: Form, world: World) -> Verdict | None:
     if team.exchanges:
         return Verdict(False, f"{goes} is not on court.")
     made = command(form, world)
-    return None if made is None or isinstance(made, say.CrewCommand) else world.judge(made)
+    return None if made is None or isinstance(made, _UNJUDGED) else world.judge(made)
 
 
 def _raise(kind: str) -> Callable[[Form, World], Command]:
@@ -271,6 +280,11 @@ def _card(form: Form, world: World) -> Command:
     return card if notice is None else say.SettleNotice(notice.id, card, "R1")
 
 
+def _arranged(form: Form, world: World) -> Command | None:
+    offer = crew.chosen(form, world)
+    return None if offer is None else crew.command_of(offer)
+
+
 def _call(form: Form, world: World) -> Command:
     return match.Point(Team(other(form.team)), RallyFault(form.value("fault")), form.number("number"))
 
@@ -310,6 +324,12 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.REPLAY: lambda form, world: match.Replay(ReplayCause(form.value("cause"))),
     Act.TOSS: lambda form, world: match.Toss(Team(form.value("first")), Team(form.value("left"))),
     Act.BEGIN_SET: lambda form, world: match.BeginSet(),
+    Act.ARRANGE: _arranged,
+    Act.ASIDE: lambda form, world: (
+        say.EnterAgain(form.target)
+        if form.value("do") == "again"
+        else say.CloseNotice(form.target, "left out")
+    ),
     Act.STRIKE: lambda form, world: match.Strike(bytes.fromhex(form.target), form.value("reason")),
 }
 

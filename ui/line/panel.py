@@ -27,6 +27,8 @@ class Panel(StrEnum):
     LINKS = "links"
     OLDER = "older"
     ACTS = "acts"
+    CREW = "crew"
+    TROUBLE = "trouble"
 
 
 _PHASES = {
@@ -44,6 +46,8 @@ _EXCHANGES = (Act.SUBSTITUTION, Act.LIBERO)
 def panel(line: Line, world: World) -> Panel:
     """Which one stands there now."""
     form = line.form
+    if line.region is Region.CREW or (form is not None and form.act is Act.ARRANGE):
+        return Panel.CREW
     if form is not None and form.act is Act.LINE_UP and form.team:
         return Panel.SHEET
     if form is not None and form.act in _EXCHANGES and not acts_shown(line, world).rows:
@@ -57,6 +61,8 @@ def panel(line: Line, world: World) -> Panel:
         return Panel.NOTICES
     if acts_shown(line, world).rows:
         return Panel.ACTS
+    if world.snapshot.storage:
+        return Panel.TROUBLE
     if world.snapshot.phase in _PHASES:
         return _PHASES[world.snapshot.phase]
     if world.stack:

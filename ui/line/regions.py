@@ -6,6 +6,8 @@ from dataclasses import replace
 
 from crewlink.crew import commands as say
 from crewlink.snapshot import NoticeView
+from ui.line.arranging import open_row
+from ui.line.crew import crew_rows
 from ui.line.keys import Key
 from ui.line.result import Result, open_act, send, stay
 from ui.line.state import Act, Line, Region
@@ -16,7 +18,8 @@ def regions(world: World) -> tuple[Region, ...]:
     """Where Tab goes, in order."""
     notices = (Region.NOTICES,) if world.stack else ()
     history = (Region.HISTORY,) if world.snapshot.history else ()
-    return (Region.LINE, *notices, Region.LEFT, Region.RIGHT, *history, Region.RAIL)
+    crew = (Region.CREW,) if world.snapshot.devices else ()
+    return (Region.LINE, *notices, Region.LEFT, Region.RIGHT, *history, Region.RAIL, *crew)
 
 
 def next_region(line: Line, world: World, *, back: bool = False) -> Line:
@@ -30,6 +33,8 @@ def rows(line: Line, world: World) -> int:
     """How many rows the focused region has."""
     if line.region is Region.NOTICES:
         return len(world.stack)
+    if line.region is Region.CREW:
+        return len(crew_rows(world))
     return len(world.snapshot.history) if line.region is Region.HISTORY else 0
 
 
@@ -57,8 +62,13 @@ def _enter(line: Line, world: World) -> Result:
         if chosen.struck:
             return Result(line, refusal="That line is already crossed out.")
         return open_act(replace(line, region=Region.LINE), world, Act.STRIKE, target=chosen.entry)
+    if line.region is Region.CREW and line.row < rows(line, world):
+        return open_row(line, world, crew_rows(world)[line.row])
     if line.region is Region.NOTICES and line.row < len(world.stack):
-        command = settle(world.stack[line.row])
+        told = world.stack[line.row]
+        if told.kind == "set_aside" and told.state in ("open", "answered"):
+            return open_act(replace(line, region=Region.LINE), world, Act.ASIDE, target=told.id)
+        command = settle(told)
         return stay(line) if command is None else send(line, line, command)
     return stay(line)
 
@@ -67,8 +77,6 @@ def settle(notice: NoticeView) -> say.CrewCommand | None:
     """What Enter does with a notice: let go, close it, or enter R1's sign."""
     if notice.mine and notice.kind in ("hold", "hold_service", "stop_play"):
         return say.Release()
-    if notice.kind == "set_aside":
-        return say.EnterAgain(notice.id)
     if notice.mine and notice.kind in ("help", "check_sheet"):
         return say.CloseNotice(notice.id, "done")
     silent = any(
@@ -79,11 +87,11 @@ def settle(notice: NoticeView) -> say.CrewCommand | None:
 
 def settle_words(notice: NoticeView) -> str:
     """What that is called on the key strip."""
+    if notice.kind == "set_aside":
+        return "Choose"
     command = settle(notice)
     if isinstance(command, say.Release):
         return "Let go"
     if isinstance(command, say.CloseNotice):
         return "It is done"
-    if isinstance(command, say.EnterAgain):
-        return "Write again"
     return "R1 by sign" if command is not None else ""

@@ -115,6 +115,7 @@ _HELPS = (
 )
 _HURTS = (("other", "no"), ("head", "yes"))
 _SHEETS = (("score", "score"), ("substitution", "substitution"), ("position", "position"))
+_ASIDE = (("again", "enter again"), ("out", "leave out"))
 _PLACES = tuple((str(place), f"position {place}") for place in range(1, 7))
 _SERVERS = (("A", "Team A"), ("B", "Team B"))
 
@@ -213,6 +214,9 @@ SHAPES: dict[Act, Shape] = {
     Act.STRIKE: Shape(
         "Cross out", Whose.NONE, (choice("reason", "because", *_REASONS),), "Cross out", twice=True
     ),
+    Act.CREW: Shape("Who writes, devices", enter="Open", note="also what to do about a lost device"),
+    Act.ARRANGE: Shape("Who writes", Whose.NONE, (choice("do", "", ("", ""), first=False),), "Do it"),
+    Act.ASIDE: Shape("Not counted", Whose.NONE, (choice("do", "", *_ASIDE),), "Do it"),
 }
 
 
@@ -288,6 +292,7 @@ def dead_ball_acts(world: World) -> tuple[Act, ...]:
         first.append(Act.CHANGE_COURTS)
     first += [Act.TICK] if duties(world) else []
     last = [Act.CLOCK] if clock_choices(world) else []
+    last += [Act.CREW] if snapshot.devices else []
     if snapshot.phase == "before":
         return (*first, Act.TOSS, Act.CARD, *last)
     if snapshot.phase in ("line_ups", "check", "between_sets"):

@@ -17,6 +17,7 @@ class Region(StrEnum):
     RIGHT = "right"
     HISTORY = "history"
     RAIL = "rail"
+    CREW = "crew"
 
 
 class Act(StrEnum):
@@ -56,6 +57,9 @@ class Act(StrEnum):
     TOSS = "toss"
     BEGIN_SET = "begin_set"
     STRIKE = "strike"
+    CREW = "crew"
+    ARRANGE = "arrange"
+    ASIDE = "aside"
 
 
 class Takes(StrEnum):

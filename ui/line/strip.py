@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from crewlink.crew_view import Do
 from ui.line import forms
+from ui.line.crew import writer_rows
 from ui.line.entering import offered
 from ui.line.regions import settle_words
 from ui.line.shapes import SHAPES
@@ -24,6 +26,12 @@ _IDLE_ENTER = {
     Act.CHANGE_COURTS: KeyShown("Changed", "courts", lit=True),
     Act.BEGIN_SET: KeyShown("Begin", "the set", lit=True),
     Act.END_TIME_OUT: KeyShown("End it", "time-out", lit=True),
+}
+
+_WRITER_ENTER = {
+    Do.TAKE: KeyShown("Write here", lit=True),
+    Do.ALONE: KeyShown("Write alone", "press twice", lit=True),
+    Do.STOP: KeyShown("Stop asking"),
 }
 
 
@@ -71,6 +79,8 @@ def strip_shown(line: Line, world: World) -> StripShown:
 def _idle(shown: StripShown, line: Line, world: World) -> StripShown:
     act = offered(world)
     enter = _IDLE_ENTER.get(act, shown.enter) if act is not None else shown.enter
+    if act is Act.ARRANGE:
+        enter = _WRITER_ENTER.get(writer_rows(world)[0].offers[0].do, shown.enter)
     if world.top is not None:
         enter = replace(enter, lit=False)
     own, just = world.mine, told(line, world) is not None
@@ -90,12 +100,14 @@ def _idle(shown: StripShown, line: Line, world: World) -> StripShown:
 
 
 def _region(shown: StripShown, line: Line, world: World) -> StripShown:
-    rows = line.region in (Region.HISTORY, Region.NOTICES)
+    rows = line.region in (Region.HISTORY, Region.NOTICES, Region.CREW)
     up = KeyShown("Line above", idle=not rows)
     down = KeyShown("Line below", idle=not rows)
     enter = KeyShown("Confirm", idle=True)
     if line.region is Region.HISTORY:
         enter = KeyShown("Cross out", "this line", lit=True)
+    elif line.region is Region.CREW:
+        enter = KeyShown("Choose", "this one", lit=True)
     elif line.region is Region.RAIL:
         enter = KeyShown("Theme", lit=True)
     elif line.region in (Region.LEFT, Region.RIGHT):
@@ -134,7 +146,7 @@ def _enter(form: Form, world: World) -> KeyShown:
     said = forms.verdict(form, world)
     if said is not None and not said.fine:
         return KeyShown(shape.enter, idle=True)
-    if shape.twice and not form.armed:
+    if forms.twice(form, world) and not form.armed:
         return KeyShown(shape.enter, "twice", lit=True)
     return KeyShown(shape.enter, lit=True)
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ui.line import forms
+from crewlink.crew_view import DeviceView
+from ui.line import crew, forms
 from ui.line.entering import offered
 from ui.line.regions import settle_words
 from ui.line.shapes import SHAPES, Whose, duties, sign_act
@@ -45,6 +46,8 @@ def line_shown(line: Line, world: World, refusal: str = "") -> LineShown:
         left = int(UNDO_S - (world.now - done.at) + 0.999)
         saved = world.snapshot.saved
         where = f"saved here, on {saved.on} of {saved.of}" if saved.of > 1 else "saved here"
+        if not saved.here:
+            where = "not saved yet" if world.snapshot.storage else "saving"
         return LineShown(done.words, lane=done.lane, value=done.score, hint=where, left=min(left, 6))
     if line.region is Region.HISTORY:
         return _history(line, world)
@@ -56,12 +59,8 @@ def _idle(line: Line, world: World) -> LineShown:
     if snapshot.lost:
         return LineShown("No job here", "unlinked", hint=snapshot.lost)
     writer = snapshot.writing
-    if not writer.reached and writer.word:
-        return LineShown(
-            f"{writer.word} writes and is out of reach",
-            mark="unlinked",
-            hint="use paper until it is back",
-        )
+    if not writer.here and (writer.gone or not writer.reached or writer.voters):
+        return _unwritten(world)
     if snapshot.waiting_requests:
         return LineShown(
             f"Waiting for {writer.word}",
@@ -73,6 +72,22 @@ def _idle(line: Line, world: World) -> LineShown:
     if world.playing:
         return _scores(line, world)
     return _between(world)
+
+
+def _unwritten(world: World) -> LineShown:
+    """The one who writes is not there: what can be done about it here."""
+    writer = world.snapshot.writing
+    offer = next((row.offers[0] for row in crew.writer_rows(world)), None)
+    if writer.voters:
+        have = "has" if writer.agreed == 1 else "have"
+        hint = f"{writer.agreed} of {writer.voters} {have} agreed, {writer.needed} are enough"
+        return LineShown("You ask to write", mark="wait", hint=hint, message="Enter: stop asking")
+    verb = "Nobody writes" if writer.gone or not writer.word else f"{writer.word} writes and is out of reach"
+    if offer is None:
+        return LineShown(verb, mark="unlinked", hint="use paper until it is back")
+    twice = " twice" if offer.warning else ""
+    words = f"{offer.words[:1].lower()}{offer.words[1:]}"
+    return LineShown(verb, mark="unlinked", message=f"Enter{twice}: {words}")
 
 
 def _waits(world: World) -> LineShown:
@@ -214,9 +229,25 @@ def _typed(line: Line, world: World) -> LineShown:
     )
 
 
+def _crew(line: Line, world: World) -> LineShown:
+    rows = crew.crew_rows(world)
+    row = rows[min(line.row, len(rows) - 1)] if rows else None
+    if row is None:
+        return LineShown("Who writes", message="Esc: back to the number line")
+    does = "Enter: what to do" if row.device is not None else "Enter: do it"
+    words = row.words if row.device is None else _device(row.device)
+    return LineShown(words, message=f"{does}. Esc: back" if row.offers else "Esc: back to the number line")
+
+
+def _device(device: DeviceView) -> str:
+    return "This device" if device.state == "here" else f"{device.word}'s device"
+
+
 def _region(line: Line, world: World) -> LineShown:
     if line.region is Region.RAIL:
         return LineShown("Theme", hint="Enter goes to the other theme")
+    if line.region is Region.CREW:
+        return _crew(line, world)
     if line.region in (Region.LEFT, Region.RIGHT):
         team = world.team(world.at_side(str(line.region)))
         return LineShown(
@@ -269,6 +300,8 @@ def _form(form: Form, world: World, refusal: str) -> LineShown:
 
 def _verb(form: Form, world: World) -> str:
     shape = SHAPES[form.act]
+    if form.act is Act.ARRANGE:
+        return crew.title(form, world)
     if shape.whose is Whose.NONE:
         return shape.word
     return f"{form.team} {shape.word}" if form.team else shape.word[:1].upper() + shape.word[1:]
@@ -286,6 +319,8 @@ def _message(form: Form, world: World, note: str) -> str:
     if form.act is Act.TIME_OUT:
         return _time_outs(form, world)
     empty = form.empty_place()
+    if form.act is Act.ARRANGE and forms.twice(form, world):
+        return "Enter again: it is done" if form.armed else "Enter twice"
     if form.box is not None and form.box.takes is Takes.CHOICE:
         return "Up or Down: choose"
     if form.box is not None and form.box.takes is Takes.TEAM and not form.box.value:
@@ -294,7 +329,7 @@ def _message(form: Form, world: World, note: str) -> str:
         return _wanted(form, empty)
     if form.act is Act.STRIKE and _reaches_back(form, world):
         return "Enter again: an official is asked" if form.armed else "Enter twice: an official must agree"
-    if SHAPES[form.act].twice:
+    if forms.twice(form, world):
         return "Enter again: it is done" if form.armed else "Enter twice"
     return note or (said.sentence if said is not None else "")
 

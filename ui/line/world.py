@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from crewlink.crew.commands import CrewCommand
+from crewlink.crew.commands import CrewCommand, PenCommand
 from crewlink.match.commands import Command as MatchCommand
 from crewlink.match.ruling import Decision
 from crewlink.snapshot import NoticeView, ProposalView, SignView, Snapshot, TeamView
 
 OLDER, POSITIONS = "older", "positions"
-Command = CrewCommand | MatchCommand
+Command = CrewCommand | PenCommand | MatchCommand
 
 
 @dataclass(frozen=True, slots=True)

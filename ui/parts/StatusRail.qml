@@ -4,8 +4,8 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// The top line of a face: court, set and event; phase and its age in the middle; who is linked, what is saved, and
-// the other theme's name, which goes to it.
+// The top line of a face: court, set and event; phase and its age in the middle; who is linked and writes, what is
+// saved or still to come, which lead to the devices of the court; and the other theme's name, which goes to it.
 Item {
     id: rail
 
@@ -19,6 +19,8 @@ Item {
     property int textSize: rail.sizes.small
     property bool withSaved: true
     property bool withHair: true
+
+    signal crewAsked
 
     readonly property real middle: rail.height / 2
 
@@ -57,7 +59,9 @@ Item {
     Words {
         id: phase
 
-        x: Math.round(rail.width / 2 - (width + Theme.s3 + tail.width) / 2)
+        readonly property real whole: width + Theme.s3 + tail.width
+
+        x: Math.round(Math.min(rail.width / 2 - whole / 2, crew.x - Theme.s4 - whole))
         mid: rail.middle
         size: rail.strongSize
         bold: true
@@ -74,40 +78,17 @@ Item {
         color: Theme.dim
     }
 
-    Row {
-        x: theme.x - width - Theme.s4
+    RailCrew {
+        id: crew
+
+        objectName: rail.faceName + ".rail.crew"
+        x: theme.x - width - Theme.s2
         y: Math.round(rail.middle - height / 2)
-        spacing: Theme.s5
-
-        Repeater {
-            model: rail.view.links
-
-            PostLinkMark {
-                size: rail.textSize
-            }
-        }
-
-        Item {
-            visible: rail.withSaved
-            implicitWidth: saved.x + saved.implicitWidth
-            implicitHeight: rail.textSize
-
-            Icon {
-                path: rail.view.savedText === "saving" ? Marks.wait : Marks.answered
-                size: rail.textSize
-                tone: Theme.dim
-            }
-
-            Words {
-                id: saved
-
-                x: rail.textSize + Theme.s2
-                mid: parent.height / 2
-                size: rail.textSize
-                text: rail.view.savedText
-                color: Theme.dim
-            }
-        }
+        height: Math.min(rail.height, Math.max(44, rail.sizes.target))
+        view: rail.view
+        size: rail.textSize
+        withSaved: rail.withSaved
+        onActed: rail.crewAsked()
     }
 
     ThemeWord {

@@ -38,7 +38,7 @@ Item {
         mid: health.middle
         size: health.sizes.small
         bold: health.board.floodText !== "" && !health.opened
-        text: health.opened ? (health.court.writes !== "" ? health.court.writes + " writes" : "") : health.board.floodText !== "" ? health.board.floodText : health.board.forecastText
+        text: health.opened ? health.court.writer.text : health.board.floodText !== "" ? health.board.floodText : health.board.forecastText
         color: health.board.floodText !== "" && !health.opened ? Theme.ink : Theme.dim
     }
 

@@ -21,6 +21,7 @@ Item {
     readonly property bool clocked: !centre.lost && (centre.phase === "time_out" || centre.phase === "between_sets")
     readonly property bool asked: !centre.lost && centre.phase === "line_ups"
     readonly property bool early: !centre.lost && centre.phase === "before"
+    readonly property bool coming: !centre.court.writer.matchHere
     readonly property bool over: centre.phase === "finished" || centre.phase === "sealed" || centre.lost
 
     Court {
@@ -59,8 +60,15 @@ Item {
         court: centre.court
     }
 
+    CatchingUp {
+        visible: centre.coming
+        anchors.fill: parent
+        writer: centre.court.writer
+        sizes: Theme.net
+    }
+
     NetBefore {
-        visible: centre.early
+        visible: centre.early && !centre.coming
         anchors.fill: parent
         court: centre.court
         desk: centre.desk

@@ -25,7 +25,7 @@ Face {
         }
 
         function onChanged() {
-            if (!desk.attended || (!desk.playing && desk.page !== "conduct") || (["subs", "pause"].includes(desk.page) && face.court.inRally))
+            if (desk.page !== "crew" && (!desk.attended || (!desk.playing && desk.page !== "conduct") || (["subs", "pause"].includes(desk.page) && face.court.inRally)))
                 desk.shut();
             if (face.court.phase !== "check")
                 desk.agreedA = desk.agreedB = false;

@@ -18,6 +18,17 @@ Item {
 
     Loader {
         anchors.fill: parent
+        active: pages.desk.page === "crew"
+        sourceComponent: NetCrew {
+            court: pages.court
+            sizes: Theme.net
+            narrow: pages.upright
+            onClosed: pages.desk.shut()
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
         active: pages.desk.page === "call"
         sourceComponent: NetCall {
             court: pages.court

@@ -12,6 +12,7 @@ Item {
     required property NetState desk
 
     readonly property bool noticed: phone.court.top.present
+    readonly property bool coming: !phone.court.writer.matchHere
     readonly property bool paged: !phone.noticed && phone.desk.page !== ""
     readonly property bool tips: !phone.noticed && !phone.paged && phone.court.suggestion.present && !phone.court.inRally
 
@@ -22,6 +23,29 @@ Item {
         height: Theme.phone.rail
         court: phone.court
         scored: phone.noticed || phone.paged
+        onCrewAsked: phone.desk.open(phone.desk.page === "crew" ? "" : "crew")
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: phone.paged && phone.desk.page === "crew"
+        sourceComponent: NetCrew {
+            court: phone.court
+            sizes: Theme.phone
+            narrow: true
+            onClosed: phone.desk.shut()
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        anchors.topMargin: Theme.phone.rail
+        active: phone.coming && !phone.paged
+        sourceComponent: CatchingUp {
+            writer: phone.court.writer
+            sizes: Theme.phone
+        }
     }
 
     Loader {
@@ -111,7 +135,7 @@ Item {
     Loader {
         anchors.fill: parent
         anchors.topMargin: Theme.phone.rail
-        active: !phone.noticed && !phone.paged && !phone.tips && !phone.checks
+        active: !phone.coming && !phone.noticed && !phone.paged && !phone.tips && !phone.checks
         sourceComponent: NetPhoneCalm {
             court: phone.court
             desk: phone.desk

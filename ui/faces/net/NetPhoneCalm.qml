@@ -13,6 +13,7 @@ Item {
 
     readonly property PhoneSizes sizes: Theme.phone
     readonly property bool rally: calm.court.inRally
+    readonly property bool troubled: !calm.rally && (calm.court.storageText !== "" || calm.court.writer.firstKey !== "")
     readonly property bool clocked: calm.court.clock.present
     readonly property bool served: calm.desk.playing && calm.court.server >= 0 && calm.court.serverTeam !== "" && !calm.clocked && calm.court.lostText === ""
     readonly property int disc: calm.rally ? 210 : 100
@@ -92,8 +93,19 @@ Item {
         onActed: calm.desk.open("call")
     }
 
+    NetTrouble {
+        visible: calm.troubled
+        x: calm.sizes.margin
+        y: 332
+        width: calm.width - 2 * calm.sizes.margin
+        height: 96
+        court: calm.court
+        desk: calm.desk
+        sizes: calm.sizes
+    }
+
     NetPhoneRow {
-        visible: !calm.rally
+        visible: !calm.rally && !calm.troubled
         x: calm.sizes.margin
         y: 332
         width: calm.width - 2 * calm.sizes.margin

@@ -11,6 +11,8 @@ Item {
     required property CourtView court
     property bool scored: false
 
+    signal crewAsked
+
     readonly property PhoneSizes sizes: Theme.phone
     readonly property real middle: rail.height / 2
     readonly property list<string> reach: rail.court.linksText.split(" of ")
@@ -35,6 +37,21 @@ Item {
         bold: rail.scored
         text: rail.scored ? rail.court.scoreText : rail.court.phaseWord
         color: rail.scored ? Theme.ink : Theme.dim
+    }
+
+    // The links lead to the devices of the court; the other theme's word stands beside them.
+    Press {
+        id: crew
+
+        objectName: "net.rail.crew"
+        x: rail.whole ? rail.width - 104 - 42 : rail.width - width
+        y: Math.round(rail.middle - height / 2)
+        width: rail.whole ? rail.sizes.target : Math.max(rail.sizes.target, rail.few ? lost.width + 40 : 60 + gone.width)
+        height: rail.sizes.target
+        text: "Devices of this court"
+        focusPolicy: Qt.NoFocus
+        Accessible.name: crew.text + ". " + rail.court.writer.text
+        onActed: rail.crewAsked()
     }
 
     Item {
@@ -66,6 +83,8 @@ Item {
     }
 
     Row {
+        id: lost
+
         visible: !rail.whole && rail.few
         x: rail.width - width - 20
         y: Math.round(rail.middle - height / 2)
@@ -76,6 +95,7 @@ Item {
 
             PostLinkMark {
                 size: rail.sizes.small
+                brief: true
                 visible: reach === "late" || reach === "lost"
             }
         }

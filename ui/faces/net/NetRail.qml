@@ -29,6 +29,7 @@ Item {
         phaseWord: rail.act !== "" ? rail.act : rail.court.phaseWord
         phaseTail: rail.act !== "" ? rail.taps : rail.timed ? rail.court.phaseAgeText : ""
         withSaved: false
+        onCrewAsked: rail.desk.open(rail.desk.page === "crew" ? "" : "crew")
     }
 
     Item {
@@ -63,11 +64,29 @@ Item {
             color: Theme.dim
         }
 
-        NetLinks {
-            x: word.x - width - Theme.s4
+        Press {
+            id: crew
+
+            objectName: "net.rail.crew"
+            x: word.x - width - Theme.s2
             y: Math.round(rail.middle - height / 2)
-            court: rail.court
-            size: Theme.net.small
+            width: Math.max(Theme.net.target, links.width + 2 * Theme.s2)
+            height: Theme.net.target
+            text: "Devices of this court"
+            focusPolicy: Qt.NoFocus
+            Accessible.name: crew.text + ". " + rail.court.writer.text
+            onActed: rail.desk.open(rail.desk.page === "crew" ? "" : "crew")
+
+            contentItem: Item {
+                NetLinks {
+                    id: links
+
+                    x: Math.round((parent.width - width) / 2)
+                    y: Math.round((parent.height - height) / 2)
+                    court: rail.court
+                    size: Theme.net.small
+                }
+            }
         }
 
         ThemeWord {

@@ -26,6 +26,8 @@ Item {
     readonly property bool silent: !tray.asked && !tray.decides && tray.plated && tray.notice.level === "now" && tray.notice.missesR1
     readonly property bool plated: !tray.asked && !tray.tips && tray.notice.present
     readonly property bool refused: tray.court.refusal.present
+    readonly property WriterLook writer: tray.court.writer
+    readonly property bool troubled: !tray.asked && !tray.tips && !tray.plated && !tray.above && (tray.court.storageText !== "" || tray.writer.firstKey !== "")
     readonly property int lowHigh: tray.height - tray.sizes.target - tray.sizes.gap
 
     Pad {
@@ -94,7 +96,7 @@ Item {
     NetLow {
         id: low
 
-        visible: !tray.asked && !tray.refused
+        visible: !tray.asked && !tray.refused && !tray.troubled
         width: tray.width
         height: tray.lowHigh
         court: tray.court
@@ -102,6 +104,15 @@ Item {
         plated: tray.plated
         tips: tray.tips
         named: tray.above
+    }
+
+    NetTrouble {
+        visible: tray.troubled && !tray.refused
+        width: tray.width
+        height: tray.lowHigh
+        court: tray.court
+        desk: tray.desk
+        sizes: tray.sizes
     }
 
     NetDuty {

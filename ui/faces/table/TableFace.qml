@@ -20,7 +20,8 @@ Face {
             "history": body.middlePlace,
             "left": body.leftPlace,
             "right": body.rightPlace,
-            "rail": rail
+            "rail": rail,
+            "crew": rail
         };
         places[face.region].forceActiveFocus();
     }
@@ -67,11 +68,28 @@ Face {
         TableBody {
             id: body
 
-            visible: face.desk.panel.kind !== "sheet"
+            visible: face.court.writer.matchHere && !["sheet", "crew"].includes(face.desk.panel.kind)
             y: Theme.table.rail
             width: page.width
             height: line.y - y
             view: face.court
+        }
+
+        TableCrew {
+            visible: face.desk.panel.kind === "crew"
+            y: Theme.table.rail
+            width: page.width
+            height: line.y - y
+            view: face.court
+        }
+
+        CatchingUp {
+            visible: !face.court.writer.matchHere && face.desk.panel.kind !== "crew"
+            y: Theme.table.rail
+            width: page.width
+            height: line.y - y
+            writer: face.court.writer
+            sizes: Theme.table
         }
 
         TableSheet {

@@ -23,7 +23,7 @@ Item {
         x: links.width - width
         bl: 24
         size: links.sizes.body
-        text: links.view.writes !== "" ? links.view.writes + " writes" : ""
+        text: links.view.writer.word !== "" ? links.view.writer.word + " writes" : "nobody writes"
         color: Theme.dim
     }
 
@@ -100,7 +100,7 @@ Item {
     Words {
         bl: 226
         size: links.sizes.small
-        text: "Go on writing. It goes over by itself when the link is back."
+        text: links.view.writer.askingText !== "" ? links.view.writer.askingText : links.view.writer.here ? "Go on writing. It goes over by itself when the link is back." : "What you ask for waits until it can be written."
         color: Theme.dim
     }
 }

@@ -59,6 +59,13 @@ Item {
         panel: middle.panel
     }
 
+    TableTrouble {
+        visible: middle.kind === "trouble"
+        width: middle.width
+        height: Math.min(middle.height, 160)
+        sentence: middle.view.storageText
+    }
+
     TableLinks {
         visible: middle.kind === "links"
         width: middle.width

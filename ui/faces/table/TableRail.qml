@@ -13,6 +13,7 @@ StatusRail {
 
     sizes: Theme.table
     faceName: "table"
+    onCrewAsked: rail.view.desk.showCrew()
     phaseTail: rail.timed ? rail.view.clock.leftText + " left" : rail.held && !rail.view.inRally ? "held " + rail.view.ready.secondsText : rail.view.phase === "finished" || rail.view.phase === "before" ? "" : rail.view.phaseAgeText
     Accessible.role: Accessible.ToolBar
     Accessible.name: rail.view.courtName + ", set " + rail.view.setNumber + ", " + rail.view.phaseWord

@@ -48,7 +48,7 @@ Item {
         team: calm.court.leftTeam
         shape: calm.shape
         atLeft: true
-        withNext: !calm.trouble
+        withNext: !calm.trouble && !brief.visible
     }
 
     WristSide {
@@ -60,7 +60,7 @@ Item {
         team: calm.court.rightTeam
         shape: calm.shape
         atLeft: false
-        withNext: !calm.trouble
+        withNext: !calm.trouble && !brief.visible
     }
 
     WristLink {
@@ -71,6 +71,29 @@ Item {
         glance: calm.court.glance
         x: Math.round(side.x + side.middle - width / 2)
         y: 250
+    }
+
+    Column {
+        id: brief
+
+        readonly property WristSide side: calm.court.leftTeam.serves ? rightSide : leftSide
+
+        visible: calm.shape.round && !calm.trouble && calm.court.writer.brief !== ""
+        x: Math.round(brief.side.x + brief.side.middle - width / 2)
+        y: 250
+
+        Repeater {
+            model: calm.court.writer.brief.split(" ")
+
+            Words {
+                required property string modelData
+
+                anchors.horizontalCenter: parent?.horizontalCenter
+                size: Theme.wrist.small
+                bold: true
+                text: modelData
+            }
+        }
     }
 
     WristAlone {

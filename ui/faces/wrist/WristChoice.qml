@@ -23,7 +23,11 @@ QtObject {
     readonly property bool told: choice.own.present && (choice.court.act.present || choice.silent)
     readonly property bool dim: choice.court.inRally && !choice.awake
 
-    readonly property string moment: choice.court.lostText !== "" ? "phase" : choice.dim ? "rally" : choice.court.phase !== "dead_ball" && choice.court.phase !== "rally" ? "phase" : choice.court.ready.state === "none" && !choice.court.glance.courtsDue ? "calm" : "ready"
+    property string seenTrouble: ""
+    readonly property string trouble: !choice.court.writer.matchHere ? "coming" : choice.court.storageText !== "" && choice.seenTrouble !== choice.court.storageText ? "unsaved" : choice.court.writer.handTo !== "" ? "hand" : ""
+    readonly property bool troubled: choice.trouble !== "" && choice.court.lostText === "" && !choice.dim
+
+    readonly property string moment: choice.troubled ? "writer" : choice.court.lostText !== "" ? "phase" : choice.dim ? "rally" : choice.court.phase !== "dead_ball" && choice.court.phase !== "rally" ? "phase" : choice.court.ready.state === "none" && !choice.court.glance.courtsDue ? "calm" : "ready"
     readonly property string page: {
         if (choice.noticed)
             return choice.aboutPoint ? "point" : "notice";

@@ -38,9 +38,10 @@ Face {
                 decide: decide,
                 own: own,
                 rally: rally,
-                phase: phase,
-                ready: ready,
-                calm: calm
+                phase: rest,
+                writer: rest,
+                ready: rest,
+                calm: rest
             })[choice.page]
     }
 
@@ -117,32 +118,12 @@ Face {
     }
 
     Component {
-        id: phase
+        id: rest
 
-        WristPhase {
+        WristRest {
             court: face.court
             shape: shape
-            onTellAsked: choice.telling = true
-        }
-    }
-
-    Component {
-        id: ready
-
-        WristReady {
-            court: face.court
-            shape: shape
-            onTellAsked: choice.telling = true
-        }
-    }
-
-    Component {
-        id: calm
-
-        WristCalm {
-            court: face.court
-            shape: shape
-            onTellAsked: choice.telling = true
+            choice: choice
         }
     }
 }

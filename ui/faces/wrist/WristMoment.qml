@@ -18,6 +18,7 @@ Item {
     property string corner: page.court.glance.scoreText
     property TeamLook server: null
     property int titleSize: Theme.wrist.title
+    property bool tells: true
 
     readonly property WristSizes sizes: Theme.wrist
     readonly property bool round: page.shape.round
@@ -108,12 +109,13 @@ Item {
     }
 
     WristAlone {
+        visible: page.tells && page.court.glance.alone
         shape: page.shape
         glance: page.court.glance
     }
 
     WristTellPad {
-        visible: !page.court.glance.alone
+        visible: page.tells && !page.court.glance.alone
         shape: page.shape
         onActed: page.tellAsked()
     }

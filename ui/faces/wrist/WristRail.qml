@@ -4,7 +4,8 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// The top line of the upright wrist: set, and sets or score; a silent device takes the right end with its mark and age.
+// The top line of the upright wrist: set, and sets or score, or who writes if it is not the table; a silent device takes
+// the right end with its mark and age.
 // A round face has no room there: it names the silent device beside the score (WristLink).
 Item {
     id: rail
@@ -28,8 +29,9 @@ Item {
         x: rail.shape.wide - Theme.s6 - width
         bl: 44
         size: Theme.wrist.small
-        text: rail.word
-        color: Theme.dim
+        bold: rail.court.writer.brief !== ""
+        text: rail.court.writer.brief !== "" ? rail.court.writer.brief : rail.word
+        color: rail.court.writer.brief !== "" ? Theme.ink : Theme.dim
     }
 
     WristLink {
