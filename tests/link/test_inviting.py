@@ -1,4 +1,4 @@
-"""Known devices come without a code, strangers get no word; who a host is can be seen before its code is typed."""
+"""Known devices come without a code, strangers get no word; who a host is can be seen before its code."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ async def test_a_stranger_that_invites_gets_no_word() -> None:
 
 @in_loop
 async def test_a_stranger_in_place_of_a_known_device_is_not_admitted() -> None:
-    """Someone listens at the address of the known device, or it was installed anew: other keys, no admission."""
+    """Someone else listens where the known device was, or it was installed anew: other keys, no admission."""
     device = Device()
     async with waiting(device, HOST, own=AGAIN) as at:
         with pytest.raises(PairingFailed):
