@@ -34,6 +34,7 @@ class FolderError(Exception):
 class StationFile(Struct, frozen=True, omit_defaults=True, forbid_unknown_fields=True):
     """station.json. `port` 0: any free one. `addresses`: "host:port" of stations to try without discovery.
 
+    `quiet`: neither announces itself nor looks for others, who know where it is.
     `event`: a word that keeps rehearsals and events apart on one network. `charter`, `names`: the opener's
     only.
     """
@@ -42,6 +43,7 @@ class StationFile(Struct, frozen=True, omit_defaults=True, forbid_unknown_fields
     post: str
     event: str = ""
     port: int = 0
+    quiet: bool = False
     addresses: tuple[str, ...] = ()
     charter: Charter | None = None
     names: Names | None = None

@@ -1,6 +1,9 @@
 """The data folder of this device: the courts it knows, and how its person likes the program.
 
-    choices.json          hand, theme, motion
+    choices.json          hand, theme, motion, whether known devices' invitations are taken at once
+    identity/             the keys of this device, made at the first court
+    devices.json          devices it was in a crew with (`crewlink.known_devices`)
+    passes/<name>.pass    event passes that this device, as a site, has given out
     courts/<name>/        one station folder a court (`crewlink.folder`)
     courts/<name>/known.json    what a court that was joined is called, once that is known here
 
@@ -21,8 +24,9 @@ import platformdirs
 from msgspec import Struct
 
 from crewlink.folder import CALLED, FORMAT, FolderError, StationFile, StationFolder
+from crewlink.known_devices import MOST_DEVICES, KnownDevice
 from crewlink.opening import CourtPlan, charter_of, names_of
-from protocol.identity import Identity
+from protocol.identity import FILE_NAME, Identity
 from protocol.roster import Invitation, Member
 from protocol.small_file import read_small, write_whole
 
@@ -43,6 +47,8 @@ class Choices(Struct, frozen=True, omit_defaults=True):
     hand: Hand = Hand.LEFT
     bright: bool = False
     calm: bool = False
+    comes: bool = False
+    """Whether this device comes by itself when a known one invites it."""
 
 
 class Called(Struct, frozen=True):
@@ -79,6 +85,9 @@ class Home:
         self.path = path
         self._choices = path / "choices.json"
         self._courts = path / "courts"
+        self._identity = path / "identity"
+        self._devices = path / "devices.json"
+        self.passes = path / "passes"
 
     def choices(self) -> Choices:
         """What was kept; the usual choices where nothing was, or where it can't be read."""
@@ -97,6 +106,30 @@ class Home:
                 self._choices, f"Cannot be written ({error.strerror}).", "Check the folder and the disk."
             ) from error
 
+    def identity(self, random: Callable[[int], bytes] = secrets.token_bytes) -> Identity:
+        """The keys of this device, made now if there are none. Errors: IdentityError."""
+        if not (self._identity / FILE_NAME).exists():
+            Identity.create(random).save(self._identity)
+        return Identity.load(self._identity)
+
+    def devices(self) -> tuple[KnownDevice, ...]:
+        """Devices this one was in a crew with; what is damaged is left out."""
+        try:
+            found = msgspec.json.decode(read_small(self._devices), type=tuple[KnownDevice, ...])
+        except (OSError, ValueError, RecursionError):
+            return ()
+        return tuple(one for one in found[:MOST_DEVICES] if one.sound)
+
+    def keep_devices(self, devices: tuple[KnownDevice, ...]) -> None:
+        """Keep the list. Errors: FolderError."""
+        try:
+            self.path.mkdir(parents=True, exist_ok=True)
+            write_whole(self._devices, msgspec.json.format(msgspec.json.encode(devices), indent=1))
+        except OSError as error:
+            raise FolderError(
+                self._devices, f"Cannot be written ({error.strerror}).", "Check the folder and the disk."
+            ) from error
+
     def courts(self) -> tuple[KnownCourt, ...]:
         """The courts this device knows, last used first; folders that can't be read are passed over."""
         try:
@@ -112,7 +145,7 @@ class Home:
         Errors: FolderError, IdentityError, InvitationError.
         """
         names = names_of(plan)
-        identity = Identity.create(random)
+        identity = self.identity(random)
         station = StationFile(FORMAT, plan.post, charter=charter_of(plan), names=names)
         me = member_of(identity, plan.post)
         invitation = Invitation(random(16), identity.device, (me,))

@@ -32,6 +32,7 @@ from crewlink.record.export import record_json
 from crewlink.record.incidents import MatchIncidents
 from crewlink.record.taking_out import incidents_of
 from crewlink.script.seen import seen
+from crewlink.site.calling import SiteCall
 from crewlink.snapshot import Snapshot
 from crewlink.station import RALLY_PRESUMED_S, Answer, Station
 from crewlink.whereabouts import Whereabouts
@@ -47,7 +48,7 @@ from protocol.node import Node, wall_milliseconds
 from protocol.pairing import Candidate
 from protocol.pairing_wire import Admission
 from protocol.peer import Peer
-from protocol.roster import Invitation, InvitationError
+from protocol.roster import Invitation, InvitationError, Member
 from protocol.store import Store
 
 WAIT_S = 10.0
@@ -72,6 +73,7 @@ class RunningStation:
         self._named = True
         self._station: Station | None = None
         self._node: Node | None = None
+        self._site: SiteCall | None = None
         self._whereabouts = Whereabouts()
         self.notes: tuple[str, ...] = ()
         self._switching, self._leaving, self._ended = threading.RLock(), False, threading.Event()
@@ -151,6 +153,29 @@ class RunningStation:
             return admit(self._made().peer, match, node.port, candidate, post, now, wall_ms)
 
         return self._thread.submit(work)
+
+    def members(self) -> Future[tuple[Member, ...]]:
+        """The devices of this match, as the roster pins them."""
+        return self._thread.submit(lambda _: tuple(self._made().peer.roster.members.values()))
+
+    def use_pass(self, text: str) -> Future[None]:
+        """Let the site of an event pass in and call it from now on.
+
+        The future's errors: PassError, NotAdmitted, NoRight, NotReady, FolderError.
+        """
+
+        def work(node: Node) -> None:
+            assert self._site is not None, "made with the node"
+            event = self._snapshot(node).event
+            self._site.use(text, event, time.monotonic(), wall_milliseconds())
+            node.touch()
+
+        return self._thread.submit(work)
+
+    @property
+    def port(self) -> int:
+        """Where this station listens; 0 before it has started."""
+        return 0 if self._node is None else self._node.port
 
     def record(self) -> str:
         """The record as JSON text; "" before the match is here."""
@@ -249,19 +274,22 @@ class RunningStation:
         )
         self._station = Station(peer, file.post, names=file.names, rally_after=self._rally_after)
         self._whereabouts = read_whereabouts(self._folder.path)
+        beacon = Beacon.of(identity.device, invitation.match, file.event)
         self._node = Node(
             self._station,
             store,
             identity,
             random=secrets.SystemRandom().random,
             on_change=on_change,
-            finder=Discovery(Beacon.of(identity.device, invitation.match, file.event)),
+            finder=None if file.quiet else Discovery(beacon),
             port=file.port,
             manual=[Address.parse(text) for text in file.addresses],
             wish=self._whereabouts.port,
             known=self._whereabouts.known(time.time()),
             keep=self._keep_places,
         )
+        self._site = SiteCall(self._folder.path, identity, invitation.match, peer, self._node)
+        self._site.begin()
         return self._node
 
     def _keep_places(self, places: Mapping[bytes, tuple[Address, ...]]) -> None:

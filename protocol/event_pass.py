@@ -75,7 +75,7 @@ class EventPass:
         random_bytes: Callable[[int], bytes],
     ) -> EventPass:
         """A new pass of this site, signed. Errors: PassError when the event has no usable name."""
-        name = " ".join(printable(event).split())
+        name = printable(" ".join(event.split()))
         if not 0 < len(name) <= LONGEST_EVENT:
             raise PassError(f"An event's name has 1 to {LONGEST_EVENT} letters.")
         body = msgspec.msgpack.encode(

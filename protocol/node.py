@@ -152,6 +152,10 @@ class Node:
         """Try this typed address from now on."""
         self._board.add(address)
 
+    def meet(self, device: bytes, address: Address) -> None:
+        """This device is known to be there, by a proof of its own."""
+        self._board.meet(device, address)
+
     def state(self) -> NodeState:
         """What the node shows of itself now."""
         peers = sorted(self._peer.peers(self._clock()).items())

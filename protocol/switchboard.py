@@ -167,6 +167,11 @@ class Switchboard:
         """Try this typed address from now on."""
         self._dialer.add(address)
 
+    def meet(self, device: bytes, address: Address) -> None:
+        """A device is known to be there, by a proof of its own."""
+        self._dialer.met(device, address)
+        self._dialer.look()
+
     def renew(self) -> None:
         """The device woke up or the network changed under it: make all links anew."""
         for link in self._links:

@@ -46,10 +46,12 @@ def test_a_pass_holds_what_a_court_needs() -> None:
 def test_wrong_event_and_old_pass_are_told_in_one_sentence() -> None:
     PASS.check(ENDS - 1, "spring  cup")
     PASS.check(ENDS - 1, "")
-    with pytest.raises(PassError, match="^This pass is for “Spring Cup”; this court plays for “Autumn Cup”.$"):
+    with pytest.raises(PassError) as wrong:
         PASS.check(ENDS - 1, "Autumn Cup")
-    with pytest.raises(PassError, match="^The pass is too old. Ask the supervisor for a new one.$"):
+    assert str(wrong.value) == "This pass is for “Spring Cup”; this court plays for “Autumn Cup”."
+    with pytest.raises(PassError) as old:
         PASS.check(ENDS, "Spring Cup")
+    assert str(old.value) == "The pass is too old. Ask the supervisor for a new one."
 
 
 @pytest.mark.parametrize(
@@ -97,7 +99,7 @@ def test_an_event_needs_a_name() -> None:
     for event in ("", " ", "x" * (LONGEST_EVENT + 1)):
         with pytest.raises(PassError, match="An event's name has 1 to"):
             made(event=event)
-    assert made(event=" Spring\tCup \x00").event == "Spring Cup" or made(event="Spring Cup").event
+    assert made(event=" Spring\tCup\x00 ").event == "Spring Cup"
 
 
 def _packed(one: EventPass) -> bytes:

@@ -1,0 +1,167 @@
+"""An event pass over real sockets: two courts take it; one site sees both, messages them, writes nothing."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from crewlink.crew.commands import Raise, TakeWriting
+from crewlink.home import Home
+from crewlink.match.commands import Point, Toss
+from crewlink.match.teams import Team
+from crewlink.running import RunningStation
+from crewlink.site.hall import Hall, courts_of_today, make_pass, passes, read_pass
+from crewlink.snapshot import Snapshot
+from protocol.event_pass import EventPass, PassError
+from tests.link.parts import Watch, in_loop
+from tests.opening.desk_process import PLAN
+
+
+def nothing() -> None:
+    """Nobody listens: the tests ask."""
+
+
+@dataclass
+class Site:
+    """A site's home, its hall and the stations of its courts."""
+
+    home: Home
+    stations: dict[Path, RunningStation] = field(default_factory=dict)
+
+    def begin(self, folder: Path) -> int:
+        station = RunningStation(folder, nothing)
+        station.start()
+        self.stations[folder] = station
+        return station.port
+
+    def courts(self) -> dict[str, Snapshot]:
+        return {shot.court: shot for shot in (one.snapshot() for one in list(self.stations.values()))}
+
+    def stop(self) -> None:
+        for station in self.stations.values():
+            station.stop()
+        self.stations.clear()
+
+
+@asynccontextmanager
+async def court(home: Path, name: str) -> AsyncIterator[RunningStation]:
+    """A court opened by its scorer, running."""
+    folder = Home(home).open_court(replace(PLAN, court=name))
+    async with running(folder) as station:
+        yield station
+
+
+@asynccontextmanager
+async def running(folder: Path) -> AsyncIterator[RunningStation]:
+    station = RunningStation(folder, nothing)
+    await asyncio.to_thread(station.start)
+    try:
+        yield station
+    finally:
+        await asyncio.to_thread(station.stop)
+
+
+@asynccontextmanager
+async def hall(site: Site) -> AsyncIterator[Hall]:
+    opened = Hall(site.home, site.begin)
+    await opened.open()
+    try:
+        yield opened
+    finally:
+        await opened.close()
+        await asyncio.to_thread(site.stop)
+
+
+async def until(condition: Callable[[], bool], what: str) -> None:
+    await Watch().until(condition, what)
+
+
+def sees(station: RunningStation, post: str) -> bool:
+    return any(link.post == post and link.state == "linked" for link in station.snapshot().links)
+
+
+def test_a_pass_is_made_kept_and_read_again(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    made, file = make_pass(home, "Girls U16", 12, now=1000.0)
+    assert read_pass(file) == made == passes(home)[0]
+    assert (made.event, made.expires) == ("Girls U16", 1000 + 12 * 3600)
+    assert made.site.device == home.identity().device
+    second, _ = make_pass(home, "Boys U16", 12, now=1000.0)
+    assert second.addresses[0].port == made.addresses[0].port
+    (home.passes / "noise.pass").write_bytes(b"\xff\x00")
+    assert {one.event for one in passes(home)} == {"Girls U16", "Boys U16"}
+
+
+@in_loop
+async def test_two_courts_and_one_board(tmp_path: Path) -> None:
+    site = Site(Home(tmp_path / "site"))
+    given, _ = make_pass(site.home, "Girls U16", 8)
+    async with court(tmp_path / "a", "3") as third, court(tmp_path / "b", "4") as fourth, hall(site):
+        for station in (third, fourth):
+            station.use_pass(given.text).result(10)
+        await until(lambda: set(site.courts()) == {"Court 3", "Court 4"}, "both on the board, by name")
+        await until(lambda: sees(third, "site") and sees(fourth, "site"), "linked")
+
+        third.submit(Toss(Team.A, Team.B))
+        await until(lambda: site.courts()["Court 3"].phase == "line_ups", "the site sees what is written")
+        assert site.courts()["Court 4"].phase == "before"
+
+        of_third = next(one for one in site.stations.values() if one.snapshot().court == "Court 3")
+        told = of_third.submit(Raise("site_message", to=("scorer",), level="soon", text="Ice is in hall 2"))
+        assert told.done, told.sentence
+        await until(lambda: bool(third.snapshot().notices), "the message is at the table")
+        assert not fourth.snapshot().notices
+
+        before = third.snapshot()
+        for command in (Point(Team.A), TakeWriting()):
+            answer = of_third.submit(command)
+            assert answer.kind == "refused", (command, answer)
+        peer = of_third._made().peer
+        assert not peer.may_write() and given.site.device not in peer.standing().voters
+        assert third.snapshot().writing.post == before.writing.post == "scorer"
+
+
+@in_loop
+async def test_a_site_that_starts_again_is_found_again(tmp_path: Path) -> None:
+    """The board is closed and opened: the court asks at the door where its place is now."""
+    site = Site(Home(tmp_path / "site"))
+    given, _ = make_pass(site.home, "Girls U16", 8)
+    async with court(tmp_path / "a", "3") as third:
+        third.use_pass(given.text).result(10)
+        async with hall(site):
+            await until(lambda: sees(third, "site"), "linked")
+        await until(lambda: not sees(third, "site"), "the site is gone")
+        assert len(courts_of_today(site.home, time.time())) == 1
+        async with hall(site):
+            await until(lambda: sees(third, "site"), "linked again")
+        assert len(courts_of_today(site.home, time.time())) == 1
+
+
+@in_loop
+async def test_a_court_refuses_a_pass_that_is_not_for_it(tmp_path: Path) -> None:
+    home = Home(tmp_path / "site")
+    wrong, _ = make_pass(home, "Another Cup", 8)
+    old, _ = make_pass(home, "Girls U16", -1)
+    async with court(tmp_path / "a", "3") as third:
+        for text, words in (
+            (wrong.text, "This pass is for “Another Cup”; this court plays for “Girls U16”."),
+            (old.text, "The pass is too old. Ask the supervisor for a new one."),
+            ("hello", "This is no event pass."),
+        ):
+            with pytest.raises(PassError) as caught:
+                third.use_pass(text).result(10)
+            assert str(caught.value) == words
+        assert {member.post for member in third.members().result(10)} == {"scorer"}
+
+
+def test_the_text_of_a_pass_fits_a_square(tmp_path: Path) -> None:
+    made, _ = make_pass(Home(tmp_path), "Girls U16", 12)
+    assert EventPass.parse(made.text) == made
+    assert len(made.text) < 2000
