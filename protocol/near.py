@@ -20,7 +20,7 @@ from zeroconf.asyncio import AsyncServiceBrowser, AsyncServiceInfo, AsyncZerocon
 
 from protocol import interfaces
 from protocol.address import Address
-from protocol.beacon import usable
+from protocol.beacon import said, usable
 
 NEAR_SERVICE = "_crewlink-near._tcp.local."
 MOST_NEAR = 128
@@ -115,7 +115,7 @@ class NearSearch:
         if not known and not await info.async_request(zeroconf, RESOLVE_MILLISECONDS):
             return
         addresses = usable(info.parsed_addresses(IPVersion.V4Only), info.port)
-        if info.properties.get(b"v") == b"1" and addresses:
+        if said(info.properties).get(b"v") == b"1" and addresses:
             self._near[label] = addresses
             self._changed(dict(self._near))
 

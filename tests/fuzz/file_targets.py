@@ -11,22 +11,25 @@ from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 
+from crewlink import whereabouts
 from crewlink.charter import Charter, Names, TeamNames
 from crewlink.folder import FORMAT, FolderError, StationFile, StationFolder
 from crewlink.home import Choices, Home
 from crewlink.match.setup import MatchSetup
 from crewlink.match.teams import TeamSheet
+from protocol.address import Address
 from protocol.entry import StoredEntry
 from protocol.identity import FILE_NAME, Identity, IdentityError
 from protocol.roster import Invitation, InvitationError
 from protocol.store import Store
 from protocol.store_error import StoreError
-from tests.fuzz.link_targets import identities
+from tests.fuzz.meeting_targets import identities
 from tests.fuzz.mutation import Form
 from tests.fuzz.target import Run, Target
 from tests.link.crew import invite
 
 MATCH = bytes(range(16))
+NAMES = ("station.json", "known.json", whereabouts.FILE_NAME)
 
 
 class Folder:
@@ -184,17 +187,18 @@ def invitation_samples() -> Sequence[bytes]:
 
 
 def station_files() -> Run:
-    """station.json, known.json and choices.json, each with these bytes."""
+    """station.json, known.json, addresses.json and choices.json, each with these bytes."""
     folder = Folder()
     home = Home(folder.path)
     court = home.path / "courts" / "one"
     court.mkdir(parents=True)
 
     def run(data: bytes, _kept: Folder = folder) -> bool:
-        for path in (home.path / "choices.json", court / "station.json", court / "known.json"):
+        for path in (home.path / "choices.json", *(court / name for name in NAMES)):
             path.write_bytes(data)
         home.choices()
         home.courts()
+        whereabouts.read(court).known(5.0)
         try:
             StationFolder(court).read()
         except FolderError:
@@ -215,7 +219,10 @@ def station_samples() -> Sequence[bytes]:
         station.write(StationFile(FORMAT, "R2"))
         home = Home(Path(folder) / "home")
         home.keep(Choices(bright=True))
-        return [full, station.station.read_bytes(), (home.path / "choices.json").read_bytes()]
+        met = whereabouts.Whereabouts().linked(5005, 1.0, {bytes(32): (Address("10.0.0.7", 80),)})
+        whereabouts.write(home.path, met)
+        kept = [home.path / name for name in ("choices.json", whereabouts.FILE_NAME)]
+        return [full, station.station.read_bytes(), *(path.read_bytes() for path in kept)]
 
 
 TARGETS = (

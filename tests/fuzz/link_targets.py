@@ -1,4 +1,4 @@
-"""What comes over a network or from a hand: frames, entries, announcements, pairing, addresses, codes."""
+"""What comes over a link: frames, entries, datagrams."""
 
 from __future__ import annotations
 
@@ -7,32 +7,15 @@ import random
 from collections.abc import Sequence
 from functools import lru_cache
 
-import msgspec
-from zeroconf import DNSIncoming, ServiceStateChange
-from zeroconf.asyncio import AsyncServiceInfo
-
-from protocol import courier_words, pairing_wire, wire
-from protocol.address import Address, AddressError
-from protocol.beacon import SERVICE, Beacon, instance_of, usable
+from protocol import courier_words, wire
 from protocol.courier_seal import Seals, Shared
 from protocol.entry import Entry, EntryError, Kind, header_bytes, private_text, read, readers_of, text_of
-from protocol.identity import Identity, binding_holds, certificate_device
 from protocol.journal import Journal
 from protocol.output import Commit, Drop, Send
-from protocol.pairing import PairingRefused, PairingWindow
-from protocol.pairing_beacon import PairingSearch
-from protocol.pairing_code import Code, CodeError, Ticket
-from protocol.pairing_shell import admission_of, invitation_of
 from tests.fuzz.mutation import Form
 from tests.fuzz.target import Run, Target
-from tests.link.crew import invite
+from tests.protocol import couriers
 from tests.protocol.hall import WALL, Hall
-
-
-@lru_cache
-def identities() -> tuple[Identity, ...]:
-    rng = random.Random(8)
-    return tuple(Identity.create(rng.randbytes) for _ in range(3))
 
 
 @lru_cache
@@ -163,140 +146,6 @@ class Listening:
         return True
 
 
-def announcement() -> Run:
-    """TXT records, as zeroconf reads them for us."""
-    beacon = Beacon.of(bytes(32), bytes(16), "event")
-
-    def run(data: bytes) -> bool:
-        info = AsyncServiceInfo(SERVICE, beacon.service_name, properties=data)
-        usable(info.parsed_addresses(), info.port)
-        return beacon.is_crew(info.properties)
-
-    return run
-
-
-def announcement_samples() -> Sequence[bytes]:
-    beacon = Beacon.of(bytes(32), bytes(16), "event")
-    info = AsyncServiceInfo(SERVICE, beacon.service_name, properties=beacon.properties)
-    return [info.text, b"\x01v\x03v=1\x00", b"\x04v=10"]
-
-
-def names() -> Run:
-    """Names of services, ours and of hosts that pair, out of whole mDNS packets or as text."""
-    search = PairingSearch(lambda _: None)
-
-    def run(data: bytes) -> bool:
-        found = [record.name for record in DNSIncoming(data).answers()]
-        found.append(data.decode(errors="replace"))
-        for name in found:
-            search._heard(None, name, ServiceStateChange.Removed)  # type: ignore[arg-type]
-        return any(instance_of(name) for name in found)
-
-    return run
-
-
-def name_samples() -> Sequence[bytes]:
-    name = Beacon.of(bytes(32), bytes(16), "event").service_name
-    service = b"".join(bytes([len(part)]) + part.encode() for part in name.rstrip(".").split("."))
-    record = service + b"\0\0\x10\x80\x01\0\0\0\x78\0\x04\x03v=1"
-    return [name.encode(), f"47-{'0' * 16}.x".encode(), b"\0\0\x84\0\0\0\0\x01\0\0\0\0" + record]
-
-
-def pairing_messages() -> Run:
-    def run(data: bytes) -> bool:
-        try:
-            pairing_wire.decode(data)
-        except msgspec.MsgspecError:
-            return False
-        return True
-
-    return run
-
-
-def pairing_samples() -> Sequence[bytes]:
-    host, joiner, third = identities()
-    ask = pairing_wire.Ask(1, joiner.tls_cert, joiner.public_key, joiner.binding, bytes(32), bytes(33))
-    admission = admission_of(invite((host, third), bytes(16)), 5005)
-    messages: tuple[pairing_wire.Message, ...] = (
-        ask,
-        pairing_wire.Reply(host.public_key, host.binding, bytes(32), bytes(33)),
-        pairing_wire.Confirm(bytes(32), "Tablet"),
-        pairing_wire.Welcome(bytes(32)),
-        admission,
-        pairing_wire.Refused("declined"),
-    )
-    return [pairing_wire.encode(message)[4:] for message in messages]
-
-
-def pairing_host() -> Run:
-    """A host answers whatever asks and confirms; a joiner reads whatever admission."""
-    host = identities()[0]
-
-    def run(data: bytes) -> bool:
-        window = PairingWindow(host, b"12345678", 0.0, random.Random(1).randbytes)
-        try:
-            message = pairing_wire.decode(data)
-            if isinstance(message, pairing_wire.Ask):
-                attempt, _ = window.begin(message, 1.0)
-                attempt.confirm(pairing_wire.Confirm(bytes(32), data.decode(errors="replace")[:200]), 2.0)
-            elif isinstance(message, pairing_wire.Admission):
-                invitation_of(message)
-            else:
-                return False
-        except (msgspec.MsgspecError, PairingRefused):
-            return False
-        return True
-
-    return run
-
-
-def addresses() -> Run:
-    def run(data: bytes) -> bool:
-        try:
-            address = Address.parse(data.decode(errors="replace"))
-        except AddressError:
-            return False
-        assert Address.parse(str(address)) == address
-        return True
-
-    return run
-
-
-def codes() -> Run:
-    """What is typed as a code, and what a camera reads as a ticket."""
-
-    def run(data: bytes) -> bool:
-        text, taken = data.decode(errors="replace"), False
-        for parse in (Code.parse, Ticket.parse):
-            try:
-                parsed = parse(text)
-            except CodeError:
-                continue
-            assert parse(str(parsed)) == parsed
-            taken = True
-        return taken
-
-    return run
-
-
-def code_samples() -> Sequence[bytes]:
-    rng = random.Random(4)
-    ticket = Ticket.create(rng.randbytes, (Address("192.168.1.20", 5005), Address("fe80::1", 80)))
-    return [str(Code.create(rng.randbytes)).encode(), str(ticket).encode()]
-
-
-def certificates() -> Run:
-    """The input is a certificate, with a binding after it; who it names, and whether all belongs together."""
-    own = identities()[0]
-    size = len(own.tls_cert)
-
-    def run(data: bytes) -> bool:
-        certificate_device(data[:size])
-        return binding_holds(own.public_key, data[:size], data[size:])
-
-    return run
-
-
 def datagrams() -> Run:
     """Sealed datagrams from strangers, and words that an admitted station has sealed."""
     words = datagram_words()
@@ -351,12 +200,30 @@ def datagram_samples() -> Sequence[bytes]:
     return [courier_words.encode(each) for each in said]
 
 
-def typed_addresses() -> Sequence[bytes]:
-    return [b"192.168.1.20:5005", b"[fe80::1%eth0]:80", b"tablet.local:65535"]
+class Carried:
+    """A courier opens whatever an admitted station has sealed, and answers little; a new air after some."""
 
+    LIFE = 2000
 
-def certificate_samples() -> Sequence[bytes]:
-    return [identities()[0].tls_cert + identities()[0].binding]
+    def __init__(self) -> None:
+        self.heard = 0
+
+    def __call__(self, data: bytes) -> bool:
+        if self.heard % self.LIFE == 0:
+            self.air = couriers.Hall(3, seed=self.heard)
+            self.air[1].write()
+            self.air.run(0.5)
+        self.heard += 1
+        sender, courier, now = self.air[0], self.air[1].courier, self.air.now
+        opened = courier.opened
+        _, datagram = sender.courier._seals.seal(couriers.device(1), data)
+        arrival = courier.receive(datagram, now)
+        if arrival is not None:
+            courier.answer(arrival, couriers.log_of(arrival.carry.body[0] % 3), now)
+        out = sum(len(cast.datagram) for cast in courier.drain())
+        assert out <= 3 * len(datagram) + 200, "what comes in goes out many times over"
+        self.air.run(0.001)
+        return courier.opened > opened and courier_words.decode(data) is not None
 
 
 TARGETS = (
@@ -364,12 +231,6 @@ TARGETS = (
     Target("frame stream", Form.BYTES, stream, stream_samples, 60),
     Target("entries", Form.MSGPACK, entries, entry_samples, 120),
     Target("a linked station", Form.MSGPACK, Listening, frame_samples, 40, most_kb=8192),
-    Target("datagrams", Form.BYTES, datagrams, datagram_samples, 80, longest=1300),
-    Target("TXT records", Form.BYTES, announcement, announcement_samples, 60, longest=2048),
-    Target("service names", Form.BYTES, names, name_samples, 50, longest=2048),
-    Target("pairing messages", Form.MSGPACK, pairing_messages, pairing_samples, 80),
-    Target("pairing", Form.MSGPACK, pairing_host, pairing_samples, 20),
-    Target("certificates", Form.BYTES, certificates, certificate_samples, 20),
-    Target("typed addresses", Form.TEXT, addresses, typed_addresses, 50, longest=2048),
-    Target("codes and tickets", Form.TEXT, codes, code_samples, 60, longest=2048),
+    Target("datagrams", Form.BYTES, datagrams, datagram_samples, 60, longest=1300),
+    Target("a courier", Form.BYTES, Carried, datagram_samples, 30, longest=1150),
 )

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from tests.fuzz import court_targets, file_targets, link_targets
+from tests.fuzz import court_targets, file_targets, link_targets, meeting_targets
 from tests.fuzz.target import Target
 
-TARGETS: tuple[Target, ...] = (*link_targets.TARGETS, *file_targets.TARGETS, *court_targets.TARGETS)
+TARGETS: tuple[Target, ...] = (
+    *link_targets.TARGETS,
+    *meeting_targets.TARGETS,
+    *file_targets.TARGETS,
+    *court_targets.TARGETS,
+)
 
 
 def target(name: str) -> Target:
