@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import random
 from collections.abc import Sequence
 from functools import lru_cache
@@ -10,9 +11,10 @@ import msgspec
 from zeroconf import DNSIncoming, ServiceStateChange
 from zeroconf.asyncio import AsyncServiceInfo
 
-from protocol import pairing_wire, places
+from protocol import event_pass, pairing_wire, places
 from protocol.address import Address, AddressError
 from protocol.beacon import SERVICE, Beacon, instance_of, usable
+from protocol.event_pass import EventPass, PassError
 from protocol.identity import Identity, binding_holds, certificate_device
 from protocol.near import NearSearch
 from protocol.pairing import PairingRefused, PairingWindow
@@ -181,6 +183,33 @@ def place_samples() -> Sequence[bytes]:
     return [places.encode(5005, {bytes(32): (one, two), b"d" * 32: (two,)}), places.encode(1, {})]
 
 
+def passes() -> Run:
+    """The text of an event pass; anything else is taken as the inside of one that the site has signed."""
+    site = identities()[2]
+
+    def run(data: bytes) -> bool:
+        text = data.decode(errors="replace")
+        if not text.startswith(event_pass.PREFIX):
+            signed = data + site.sign(event_pass._SIGNED + hashlib.sha256(data).digest())
+            text = event_pass._text(signed)
+        try:
+            read = EventPass.parse(text)
+        except PassError:
+            return False
+        assert EventPass.parse(read.text) == read
+        return True
+
+    return run
+
+
+def pass_samples() -> Sequence[bytes]:
+    """A whole one, and the inside of one."""
+    made = EventPass.create(
+        identities()[2], (Address("10.0.0.5", 5005),), "Cup", 2_000_000_000, random.Random(5).randbytes
+    )
+    return [made.text.encode(), event_pass._unpack(made.text)[: -event_pass.SIGNATURE_SIZE]]
+
+
 def certificates() -> Run:
     """The input is a certificate, with a binding after it; who it names, and whether all belongs together."""
     own = identities()[0]
@@ -207,6 +236,7 @@ TARGETS = (
     Target("told places", Form.MSGPACK, told_places, place_samples, 40),
     Target("pairing messages", Form.MSGPACK, pairing_messages, pairing_samples, 80),
     Target("pairing", Form.MSGPACK, pairing_host, pairing_samples, 20),
+    Target("event passes", Form.MSGPACK, passes, pass_samples, 25),
     Target("certificates", Form.BYTES, certificates, certificate_samples, 20),
     Target("typed addresses", Form.TEXT, addresses, typed_addresses, 50, longest=2048),
     Target("codes and tickets", Form.TEXT, codes, code_samples, 60, longest=2048),

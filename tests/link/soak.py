@@ -30,7 +30,7 @@ from pathlib import Path
 import msgspec
 
 from tests.link.crew import Crew, Process, crew_of
-from tests.link.nursery import Nursery
+from tests.link.nursery import ROOT, Nursery
 
 SIZE = 3
 BURSTS = 12  # so often in a row a station writes some entries
@@ -194,12 +194,12 @@ class Match:
     def check(self) -> None:
         """All agree, and hold whatever anyone said to be saved."""
         begin = time.monotonic()
+        said = self.crew.everything_said_to_be_saved()  # before: stations write by themselves, too
         held = self.crew.settle()
         self.tally.worst_settling = max(self.tally.worst_settling, time.monotonic() - begin)
         self.tally.checks += 1
-        said = self.crew.everything_said_to_be_saved()
         if lost := said - held[0]:
-            raise Lost(f"LOST: {len(lost)} of {len(said)} entries that were said to be saved")
+            raise Lost(f"LOST: {len(lost)} of {len(said)} entries said to be saved: {sorted(lost)[:5]}")
         damaged = [file for folder in self.crew.folders for file in folder.glob("*.damaged-*")]
         if damaged:
             raise Lost(f"DAMAGED: {damaged}")
@@ -271,10 +271,22 @@ def soak(kills: int, seed: int, tally: Tally, told: Callable[[Tally], None]) -> 
                 crew_of(Path(folder), SIZE, seed=seed + tally.matches, nursery=nursery) as crew,
             ):
                 last = time.monotonic()
-                for _ in Match(crew, rng, tally, aims).play(kills):
-                    now = time.monotonic()
-                    tally.seconds, last = tally.seconds + now - last, now
-                    told(tally)
+                try:
+                    for _ in Match(crew, rng, tally, aims).play(kills):
+                        now = time.monotonic()
+                        tally.seconds, last = tally.seconds + now - last, now
+                        told(tally)
+                except BaseException:
+                    keep_evidence(Path(folder), tally.matches)
+                    raise
+
+
+def keep_evidence(folder: Path, match: int) -> None:
+    """The files of a match that went wrong."""
+    kept = ROOT / "build" / "soak" / f"match-{match}"
+    shutil.rmtree(kept, ignore_errors=True)
+    shutil.copytree(folder, kept)
+    print(f"the files of match {match} are kept in {kept}", flush=True)
 
 
 def main() -> None:
