@@ -162,6 +162,16 @@ def _put_rescued(path: Path) -> Path:
 def _make(path: Path, match: bytes, rows: tuple[StoredEntry, ...]) -> None:
     fresh = path.with_name(path.name + ".new")
     fresh.unlink(missing_ok=True)
+    try:
+        _fill(fresh, match, rows)
+    except sqlite3.Error:  # no room: what is half made takes up what there is
+        fresh.unlink(missing_ok=True)
+        raise
+    fresh.replace(path)
+    _sync_folder(path.parent)
+
+
+def _fill(fresh: Path, match: bytes, rows: tuple[StoredEntry, ...]) -> None:
     with contextlib.closing(sqlite3.connect(fresh, isolation_level=None)) as connection:
         _set_up(connection)
         connection.executescript(_MAKE)
@@ -169,8 +179,6 @@ def _make(path: Path, match: bytes, rows: tuple[StoredEntry, ...]) -> None:
         connection.execute("INSERT INTO about VALUES ('match', ?)", (match,))
         insert(connection, rows)
         connection.execute("COMMIT")
-    fresh.replace(path)
-    _sync_folder(path.parent)
 
 
 def _set_up(connection: sqlite3.Connection) -> None:

@@ -9,6 +9,9 @@ from queue import SimpleQueue
 
 import pytest
 
+from crewlink.charter import Charter, Names
+from crewlink.match.setup import MatchSetup
+from demo_session.event import prepare
 from protocol import store as store_module
 from protocol.roster import Invitation, InvitationError
 from protocol.store import Store
@@ -17,6 +20,7 @@ from tests.link.crew import invite
 from tests.link.disk import Ballast, make_read_only, make_writable, needs_mounts, small_disk
 from tests.link.parts import identity
 from tests.link.test_store import MATCH, WAIT, opened, row, save
+from tests.live.test_bad_input import told
 
 pytestmark = needs_mounts
 
@@ -139,7 +143,7 @@ def test_no_room_for_a_new_file(path: Path, ballast: Ballast) -> None:
     ballast.fill()
     with pytest.raises(DiskFull, match="The disk is full"):
         opened(path)
-    assert not path.exists()
+    assert [each.name for each in path.parent.iterdir()] == ["ballast"], "nothing half made is left"
     ballast.drop()
     fill(path, 10)
     assert held(path) == 10
@@ -222,3 +226,19 @@ def test_a_small_file_that_cannot_be_written_keeps_what_it_held(disk: Path, ball
     invite([one, two], MATCH).save(path)
     assert Invitation.load(path) == invite([one, two], MATCH)
     assert [each.name for each in disk.iterdir()] == ["court.json"]
+
+
+def test_a_whole_station_says_it_in_one_sentence(disk: Path, ballast: Ballast) -> None:
+    """`crewlink station` ends with the error's own words, no traceback, and its files stay as they are."""
+    crew = prepare(disk, ["scorer", "R2"], Charter(MatchSetup()), Names())
+    folder = crew.folders["scorer"]
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    ballast.fill()
+    assert told("station", str(folder)).endswith(
+        "match.db: The disk is full, nothing new is saved. Free some space on this device.\n"
+    )
+    ballast.drop()
+    make_read_only(disk)
+    assert "match.db: The match file cannot be written (" in told("station", str(folder))
+    make_writable(disk)
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
