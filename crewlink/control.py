@@ -5,6 +5,8 @@ in   {"id": 1, "do": ["point", {"team": "A"}]}       out  {"id": 1, "answer": {.
      {"id": 5, "ask": ["wrong_server", {...}]}        out  {"id": 5, "decision": {"ruling": ...,
      "proposal": ...}}
      {"id": 3, "record": "record.json"}              out  {"id": 3, "written": "record.json"}
+     {"id": 6, "admit": {"device": "...", ...}, "post": "R1", "into": "court.json"}
+                                                     out  {"id": 6, "written": "court.json"}
      {"id": 4, "stop": true}                         out  {"id": 4, "stopped": true}
 and, whenever the station's court or links changed,  out  {"changed": 17}
 A line that cannot be carried out gets {"id": ..., "error": "what, and what to do"}.
@@ -14,6 +16,7 @@ Ids of notices and proposals are hex text; bytes inside commands are base64 (RFC
 from __future__ import annotations
 
 import json
+from concurrent.futures import Future
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -26,6 +29,13 @@ from crewlink.script.seen import Seen
 from crewlink.snapshot import Snapshot
 from crewlink.station import Answer
 from crewlink.wire import from_wire
+from protocol.pairing import Candidate, PairingRefused
+from protocol.pairing_shell import invitation_of
+from protocol.pairing_wire import Admission
+from protocol.roster import InvitationError
+from protocol.write_error import WriteError
+
+ADMIT_S = 10.0
 
 
 class Driven(Protocol):
@@ -38,6 +48,8 @@ class Driven(Protocol):
     def look(self) -> Look: ...
 
     def record(self) -> str: ...
+
+    def admit(self, candidate: Candidate, post: str) -> Future[Admission]: ...
 
 
 class Look(msgspec.Struct, frozen=True):
@@ -82,9 +94,38 @@ def _act(driven: Driven, asked: dict[str, Any]) -> dict[str, Any]:
             why = error.strerror if isinstance(error, OSError) else error
             return {"error": f"{path}: cannot be written ({why}). Choose another folder."}
         return {"written": str(path)}
+    if "admit" in asked:
+        return _admit(driven, asked)
     if "stop" in asked:
         return {"stopped": True}
-    return {"error": "One of: do, ask, look, record, stop."}
+    return {"error": "One of: do, ask, look, record, admit, stop."}
+
+
+class _Guest(msgspec.Struct, frozen=True):
+    """A device that is let in for a job, its keys in hex; what a code proves in a gym is taken as proved."""
+
+    device: str
+    sign_key: str
+    tls_cert: str
+    binding: str
+
+    def candidate(self) -> Candidate:
+        """As pairing hands it over. Errors: ValueError."""
+        given = (self.device, self.sign_key, self.tls_cert, self.binding)
+        device, sign_key, tls_cert, binding = (bytes.fromhex(one) for one in given)
+        return Candidate(device, sign_key, tls_cert, binding, "")
+
+
+def _admit(driven: Driven, asked: dict[str, Any]) -> dict[str, Any]:
+    """Let a device in, and write the invitation that it comes in with."""
+    path = Path(str(asked.get("into", "court.json")))
+    try:
+        guest = msgspec.convert(asked["admit"], _Guest).candidate()
+        admission = driven.admit(guest, str(asked.get("post", ""))).result(ADMIT_S)
+        invitation_of(admission).save(path)
+    except (ValueError, msgspec.ValidationError, WriteError, PairingRefused, InvitationError) as error:
+        return {"error": f"That device cannot be let in. {error}"}
+    return {"written": str(path)}
 
 
 def _ask(driven: Driven, wire: object) -> dict[str, Any]:

@@ -26,6 +26,14 @@ class Crew:
     folders: dict[str, Path]
 
 
+def guest(folder: Path, post: str, event: str) -> Member:
+    """The folder of a device that comes in later, without its invitation; gives what it pairs with."""
+    identity = Identity.create(os.urandom)
+    identity.save(StationFolder(folder).identity)
+    StationFolder(folder).write(StationFile(FORMAT, post, event=event))
+    return Member(identity.device, identity.public_key, identity.tls_cert, identity.binding, post)
+
+
 def prepare(root: Path, posts: Sequence[str], charter: Charter, names: Names) -> Crew:
     """Make a court below `root`: the first post opens the match, all are invited."""
     event = secrets.token_hex(4)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from crewlink.acts import AnyCommand
@@ -15,9 +15,9 @@ from ui.main import FACE_OF
 class Album:
     """Takes a picture of each window after each act that is more than an ordinary point."""
 
-    def __init__(self, folder: Path, stations: Mapping[Post, StationProcess]) -> None:
+    def __init__(self, folder: Path, stations: Callable[[], Mapping[Post, StationProcess]]) -> None:
         self.folder = folder
-        self._windows = {post: station for post, station in stations.items() if station.window}
+        self._stations = stations
         self._moments = 0
 
     def after(self, command: AnyCommand, post: Post) -> None:
@@ -28,5 +28,7 @@ class Album:
     def take(self, moment: str) -> None:
         """A picture of every window now."""
         self._moments += 1
-        for post, station in self._windows.items():
+        for post, station in self._stations().items():
+            if not station.window:
+                continue
             station.picture(self.folder / f"{self._moments:02d}_{moment}_{FACE_OF[post]}.png")

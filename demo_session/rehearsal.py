@@ -16,19 +16,24 @@ import sys
 import time
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from msgspec import structs
 
+from crewlink.acts import AnyCommand
 from crewlink.charter import Charter, Names, TeamNames
 from crewlink.control import Look
+from crewlink.crew.commands import Sign
 from crewlink.crew.posts import Post
+from crewlink.folder import StationFolder
 from crewlink.match.setup import MatchSetup
 from crewlink.match.teams import TeamSheet
 from crewlink.script.format import Run, Script
 from crewlink.script.player import Played, play
 from crewlink.script.reading import ScriptError, load
 from crewlink.serving import TROUBLES
-from demo_session.event import prepare
+from crewlink.snapshot import Snapshot
+from demo_session.event import Crew, guest, prepare
 from demo_session.live import LiveStage, NotEqual
 from demo_session.pictures import Album
 from demo_session.station_process import StationGone, StationProcess
@@ -69,31 +74,81 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return max(codes)
 
 
+class _Gym:
+    """The stations of a rehearsal: those of the start, and those that come in later."""
+
+    def __init__(self, root: Path, crew: Crew, posts: Sequence[Post], *, windows: bool) -> None:
+        self._root, self._crew, self._windows = root, crew, windows
+        self.first = {post: self._started(post, crew.folders[str(post)]) for post in posts}
+        self._all = list(self.first.values())
+
+    def newcomer(self, post: Post, host: StationProcess) -> StationProcess:
+        """A new device that a station lets in."""
+        folder = self._root / f"{post}-{len(self._all)}"
+        host.admit(guest(folder, str(post), self._crew.event), StationFolder(folder).invitation)
+        station = self._started(post, folder)
+        self._all.append(station)
+        return station
+
+    def stop(self) -> None:
+        """End all that still run."""
+        for station in self._all:
+            station.stop()
+
+    def _started(self, post: Post, folder: Path) -> StationProcess:
+        return StationProcess(str(post), folder, window=self._windows and FACE_OF[post] in SHAPES)
+
+
+class _Keeper:
+    """Keeps pictures of all windows and, once it is signed, the record of the match that is over."""
+
+    def __init__(self, root: Path, stage: LiveStage) -> None:
+        self.album = Album(root / "pictures", lambda: stage.stations)
+        self._stage, self._path = stage, root / "record.json"
+        self.ended: Snapshot | None = None
+
+    def after(self, command: AnyCommand, post: Post) -> None:
+        """`post` did `command`, all stations are equal."""
+        self.album.after(command, post)
+        if isinstance(command, Sign):
+            self.keep(post)
+
+    def keep(self, post: Post) -> None:
+        """Keep the record as a post has it now."""
+        station = self._stage.stations[post]
+        station.record(self._path)
+        self.ended = station.look().snapshot
+
+    def record(self) -> dict[str, Any]:
+        """The record of the match that was played."""
+        if self.ended is None:
+            self.keep(next(iter(self._stage.stations)))
+        found: dict[str, Any] = json.loads(self._path.read_text(encoding="utf-8"))
+        return found
+
+
 def _rehearse(script: Script, root: Path, pace: float, *, windows: bool) -> int:
     run = script.runs[0]
     sys.stdout.write(f"\n{script.title}\n{'=' * len(script.title)}\n")
     setup, names = _without_names(script.setup(run, run.profiles[0]))
-    posts = (*POSTS, *(post for post in script.posts if post not in POSTS and _acts(post, run)))
+    posts = [post for post in script.posts if post in POSTS or _acts(post, run)]
     opened = Charter(setup, script.event.settings(wall_milliseconds()))
     crew = prepare(root, list(map(str, posts)), opened, names)
     started = time.monotonic()
-    stations = {
-        post: StationProcess(str(post), crew.folders[str(post)], window=windows and FACE_OF[post] in SHAPES)
-        for post in posts
-    }
-    album = Album(root / "pictures", stations)
+    gym = _Gym(root, crew, posts, windows=windows)
     try:
-        stage = LiveStage(stations, pace, album.after)
+        stage = LiveStage(gym.first, pace, newcomer=gym.newcomer)
+        keeper = _Keeper(root, stage)
+        stage.keep = keeper.after
         linked = stage.settle(_all_linked)
         sys.stdout.write(f"Linked: {len(linked)} stations in {time.monotonic() - started:.1f} s\n")
         played, looks = _play(run, stage)
-        album.take("end")
-        stations[Post.SCORER].record(root / "record.json")
+        keeper.album.take("end")
+        record = keeper.record()
     finally:
-        for station in stations.values():
-            station.stop()
-    record = json.loads((root / "record.json").read_text(encoding="utf-8"))
-    return _tell(Told(played, looks, record, time.monotonic() - started), root)
+        gym.stop()
+    assert keeper.ended is not None
+    return _tell(Told(played, looks, keeper.ended, record, time.monotonic() - started), root)
 
 
 def _acts(post: Post, run: Run) -> bool:
@@ -107,7 +162,8 @@ def _play(run: Run, stage: LiveStage) -> tuple[tuple[Played, ...], dict[Post, Lo
 
 
 def _all_linked(looks: dict[Post, Look]) -> bool:
-    return all(link.state == "linked" for look in looks.values() for link in look.snapshot.links)
+    links = [link for look in looks.values() for link in look.snapshot.links]
+    return all(link.state in ("linked", "unfilled") for link in links)
 
 
 def _tell(told: Told, root: Path) -> int:

@@ -6,6 +6,7 @@ import contextlib
 import json
 import os
 import queue
+import signal
 import subprocess
 import sys
 import threading
@@ -20,6 +21,7 @@ from crewlink.control import Look
 from crewlink.match.ruling import Decision
 from crewlink.station import Answer
 from crewlink.wire import to_wire
+from protocol.roster import Member
 
 ANSWER_S = 20.0
 
@@ -69,6 +71,14 @@ class StationProcess:
         self.process.kill()
         self._bury()
 
+    def freeze(self) -> None:
+        """Stand still (SIGSTOP): it hears and says nothing, as a device out of reach."""
+        self.process.send_signal(signal.SIGSTOP)
+
+    def thaw(self) -> None:
+        """Go on (SIGCONT)."""
+        self.process.send_signal(signal.SIGCONT)
+
     def submit(self, command: AnyCommand) -> Answer:
         """Let the person at this station do something."""
         return msgspec.convert(self._ask({"do": to_wire(command)})["answer"], Answer)
@@ -98,6 +108,11 @@ class StationProcess:
         """Have the record written as JSON."""
         self._ask({"record": str(path)})
 
+    def admit(self, guest: Member, into: Path) -> None:
+        """Let a device in, and have its invitation written."""
+        keys = {name: getattr(guest, name).hex() for name in ("device", "sign_key", "tls_cert", "binding")}
+        self._ask({"admit": keys, "post": guest.post, "into": str(into)})
+
     def wait_change(self, seconds: float) -> None:
         """Wait until the station changed, or so long."""
         self._changed.wait(seconds)
@@ -107,6 +122,7 @@ class StationProcess:
         """Ask it to end; a process that does not is killed."""
         try:
             if self.process.poll() is None:
+                self.thaw()
                 self._ask({"stop": True})
                 self.process.wait(ANSWER_S)
         except (StationGone, subprocess.TimeoutExpired):

@@ -15,12 +15,13 @@ from crewlink.snapshot import Snapshot
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A rehearsal as it was played: steps, the last look at every station, the notices seen, seconds
-    taken.
+    """A rehearsal as it was played: steps, the last look at every station, the match when it was signed (or
+    at the end), its record, seconds taken.
     """
 
     played: tuple[Played, ...]
     looks: Mapping[Post, Look]
+    ended: Snapshot
     record: Mapping[str, Any]
     seconds: float
 
@@ -36,13 +37,13 @@ def summary(told: Told) -> str:
 
 
 def _lines(told: Told) -> Iterator[str]:
-    snapshot = told.looks[Post.SCORER].snapshot
-    yield from _score(snapshot)
+    yield from _score(told.ended)
     yield from _notices(told.record["notices"])
+    yield from _signed(told.record)
     held = ", ".join(f"{word(post)} {look.held}" for post, look in told.looks.items())
     yield f"Entries held: {held}"
     same = len({look.digest for look in told.looks.values()}) == 1
-    yield f"All stations equal: {'yes' if same else 'NO'} ({told.looks[Post.SCORER].digest[:12]})"
+    yield f"All stations equal: {'yes' if same else 'NO'} ({next(iter(told.looks.values())).digest[:12]})"
     compared = sum(step.compared for step in told.played)
     yield f"Steps {len(told.played)}, expectations {compared}, differences {len(told.differences)}"
     for number, found in told.differences:
@@ -60,6 +61,17 @@ def _score(snapshot: Snapshot) -> Iterator[str]:
         return
     due = f", server due {snapshot.server_team} {snapshot.server}" if snapshot.server_team else ""
     yield f"Set {snapshot.set_number}: {a.points}:{b.points}{due}"
+
+
+def _signed(record: Mapping[str, Any]) -> Iterator[str]:
+    """Who signed the record, and whether it is locked."""
+    given = [one["signer"] + _by(one) for one in record["signed"] if one["counts"]]
+    if given:
+        yield f"Signed: {', '.join(given)}{'; locked' if record['locked'] else ''}"
+
+
+def _by(one: Mapping[str, Any]) -> str:
+    return "" if one["signer"] == one["entered_by"] else f" (entered by {word(one['entered_by'])})"
 
 
 def _notices(notices: Sequence[Mapping[str, Any]]) -> Iterator[str]:

@@ -98,7 +98,11 @@ class Raised(Struct, frozen=True, order=True):
 
     @property
     def behind(self) -> tuple[str, ...]:
-        """The posts that raised it: the one whose sign was seen, and the one that entered it."""
+        """The posts that raised it: the one whose sign was seen, and the one that entered it; none where the
+        program did, on whatever device.
+        """
+        if all_kinds()[self.kind].by_program:
+            return ()
         return tuple(dict.fromkeys((self.on_behalf or self.post, self.post)))
 
 
@@ -180,7 +184,8 @@ class Notice(Struct, frozen=True):
     @property
     def unanswered(self) -> tuple[str, ...]:
         """Posts that must answer and have not; who joined it knows."""
-        knows = {*self.answers, *self.relayed, *self.raisers, *(one.post for one in self.joined)}
+        raisers = self.raisers if self.raised is not None and self.raised.behind else ()
+        knows = {*self.answers, *self.relayed, *raisers, *(one.post for one in self.joined)}
         return tuple(post for post in self.asks if post not in knows)
 
 

@@ -88,7 +88,7 @@ def _notice(notice: Notice, line: bytes | None) -> dict[str, Any]:
     return {
         "id": notice.id.hex(),
         "kind": raised.kind,
-        "raised_by": raised.on_behalf or raised.post,
+        "raised_by": raised.behind[0] if raised.behind else "program",
         "entered_by": raised.post,
         "joined_by": [one.post for one in notice.joined],
         "time": raised.time,

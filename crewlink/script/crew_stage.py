@@ -32,6 +32,7 @@ from protocol.roster import FoundingCharter, Invitation, Member
 WALL_MS = 1_700_000_000_000
 """What the stations' wall clocks show at the start, in ms."""
 LINKING_S = 3.0
+SILENCE_S = 12.0
 FIRST_STEP_MS = WALL_MS + round(LINKING_S * 1000)
 """What they show when the stations are linked and the first step can be played."""
 USUAL = Settings()
@@ -64,6 +65,7 @@ class CrewStage:
     ) -> None:
         self._random = random or steady(b"crewlink stage 1")
         self._links = itertools.count()
+        self._alone: list[_Device] = []
         self.now = 0.0
         devices = {post: _Device(Identity.create(self._random)) for post in posts}
         self._devices = list(devices.values())
@@ -121,19 +123,43 @@ class CrewStage:
 
     def lose(self, post: Post) -> Answer:
         """The device of a post is gone: switched off, walked away with."""
-        device = next(one for one in self._devices if one.station.post == post)
+        device = self._with(post)
+        self._unlink(device)
         self._devices.remove(device)
+        return Answer()
+
+    def cut_off(self, post: Post) -> Answer:
+        """The device of a post reaches nobody, and after a while is silent for the others, as they for it."""
+        device = self._with(post)
+        self._unlink(device)
+        self._alone.append(device)
+        self.pass_time(SILENCE_S)
+        return Answer()
+
+    def link_again(self, post: Post) -> Answer:
+        """The device that was cut off is linked again."""
+        self._alone.remove(self._with(post))
+        self._link_all()
+        self.pass_time(LINKING_S)
+        return Answer()
+
+    def _with(self, post: Post) -> _Device:
+        return next(one for one in self._devices if one.station.post == post)
+
+    def _unlink(self, device: _Device) -> None:
         for link, other in device.links.items():
             del other.links[link]
             other.station.link_down(link, self.now)
+            device.station.link_down(link, self.now)
+        device.links = {}
         self._settle()
-        return Answer()
 
     def enrol(self, post: Post, by: Post) -> Answer:
         """`by` lets a new device in for a job; what pairing proves is taken as proved."""
         host = self.stations[by].peer
         device = _Device(Identity.create(self._random))
         host.admit(device.member(str(post)), self.now, self._wall())
+        self._settle()  # the others know it before it comes
         here = Invitation(host.journal.match, host.roster.opener, tuple(host.roster.members.values()))
         self._start(device, here, str(post), None)
         self._devices.append(device)
@@ -142,7 +168,7 @@ class CrewStage:
         self.pass_time(LINKING_S)
         return Answer()
 
-    def pass_time(self, seconds: float) -> None:
+    def pass_time(self, seconds: float, *, exactly: bool = True) -> None:
         """Let the clock run on; what falls due on the way is done at its moment."""
         until = self.now + seconds
         while True:
@@ -200,7 +226,7 @@ class CrewStage:
     def _link_all(self) -> None:
         """Link every pair of devices that is not linked."""
         for one, other in itertools.combinations(self._devices, 2):
-            if other not in one.links.values():
+            if other not in one.links.values() and one not in self._alone and other not in self._alone:
                 link = next(self._links)
                 one.links[link], other.links[link] = other, one
                 one.station.link_up(link, other.identity.device, self.now, self._wall())

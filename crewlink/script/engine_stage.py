@@ -45,7 +45,7 @@ class EngineStage:
         """The match; all posts see the same."""
         return seen(self._chain.match)
 
-    def pass_time(self, seconds: float) -> None:
+    def pass_time(self, seconds: float, *, exactly: bool = True) -> None:
         """The rules don't look at clocks."""
 
     def device(self, post: Post) -> str:
@@ -58,4 +58,12 @@ class EngineStage:
 
     def enrol(self, post: Post, by: Post) -> Answer:
         """Nobody comes in."""
+        return Answer(skipped=True)
+
+    def cut_off(self, post: Post) -> Answer:
+        """There are no links."""
+        return Answer(skipped=True)
+
+    def link_again(self, post: Post) -> Answer:
+        """There are no links."""
         return Answer(skipped=True)

@@ -45,8 +45,8 @@ class Stage(Protocol):
         """The match as `post` sees it now."""
         ...
 
-    def pass_time(self, seconds: float) -> None:
-        """Let court time go by."""
+    def pass_time(self, seconds: float, *, exactly: bool = False) -> None:
+        """Let court time go by; `exactly`: not stretched or shortened."""
         ...
 
     def device(self, post: Post) -> str:
@@ -59,6 +59,14 @@ class Stage(Protocol):
 
     def enrol(self, post: Post, by: Post) -> Answer:
         """`by` lets a new device in for a job."""
+        ...
+
+    def cut_off(self, post: Post) -> Answer:
+        """The device of a post reaches nobody any more."""
+        ...
+
+    def link_again(self, post: Post) -> Answer:
+        """It reaches the others again."""
         ...
 
 
@@ -102,6 +110,8 @@ class Player:
     def _one(self, number: int, step: AnyStep) -> Played:
         if step.pause:
             self._stage.pass_time(step.pause)
+        if step.wait:
+            self._stage.pass_time(step.wait, exactly=True)
         before = self._stage.look(step.by)
         answers: tuple[Answer, ...] = ()
         try:
@@ -123,16 +133,29 @@ class Player:
             return tuple(self._ask(step, commands.Point(Team(letter))) for letter in step.won_by)
         if isinstance(step, play_steps.Feet):
             return (Answer(overlaps=overlapping(self._stage.look(step.by), step)),)
-        if isinstance(step, handing.DeviceGone):
-            return (self._stage.lose(step.post),)
-        if isinstance(step, handing.NewDevice):
-            return (self._stage.enrol(step.post, step.by),)
+        devices = self._devices(step)
+        if devices is not None:
+            return (devices,)
         command = self._crew_command(step)
         if command is not None:
             answer = self._stage.act(step.by, command)
             self._keep(step, answer)
             return (answer,)
         return (self._ask(step, self._command(step)),)
+
+    def _devices(self, step: AnyStep) -> Answer | None:
+        """What becomes of devices that go, come or are cut off; None for any other step."""
+        match step:
+            case handing.DeviceGone(post=post):
+                return self._stage.lose(post)
+            case handing.NewDevice(post=post, by=host):
+                return self._stage.enrol(post, host)
+            case handing.CutOff(post=post):
+                return self._stage.cut_off(post)
+            case handing.LinkAgain(post=post):
+                return self._stage.link_again(post)
+            case _:
+                return None
 
     def _ask(self, step: Step, command: commands.Command) -> Answer:
         answer = self._stage.act(step.by, command)
@@ -157,6 +180,8 @@ class Player:
             return self._overrule(step)
         if isinstance(step, corrections.Strike):
             return commands.Strike(self._line(step.line), step.reason)
+        if isinstance(step, corrections.ChangePoint):
+            return commands.Change(self._line(step.line), commands.Point(step.team), step.reason)
         if isinstance(step, play_steps.DecideProtest):
             return commands.DecideProtest(
                 step.upheld, None if step.back_to is None else self._line(step.back_to)
@@ -290,8 +315,10 @@ def _of_hands(step: AnyStep) -> crew.CrewCommand | crew.PenCommand | None:
     match step:
         case handing.TakeWriting():
             return crew.TakeWriting()
+        case handing.WriteAlone():
+            return crew.WriteAlone()
         case handing.HandWriting():
-            return crew.HandWriting(str(step.to))
+            return crew.HandWriting(str(step.post))
         case handing.Sign():
             return crew.Sign("" if step.signer is None else str(step.signer))
         case handing.NextMatch():

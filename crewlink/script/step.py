@@ -19,13 +19,16 @@ Name = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9_-]*$", description="a name of
 class Step(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True, tag_field="do"):
     """One step: what is done (`do`), by which post, after how long a pause, and what must be true afterwards.
 
-    `name` lets a later step point at this one. `note` is for the reader alone.
+    `pause`: how long people take before it, which a rehearsal may stretch or shorten; `wait`: so many seconds
+    of the court's clocks go by at any pace, because something falls due in them. `name` lets a later step
+    point at this one. `note` is for the reader alone.
     """
 
     by: Post = Post.SCORER
     name: Name | None = None
     note: str = ""
     pause: Seconds = 0.0
+    wait: Seconds = 0.0
     expect: Expect | None = None
 
     def command(self) -> Command | None:

@@ -20,6 +20,8 @@ GOING_ON = (State.OPEN, State.ANSWERED)
 LATE_S = 5.0
 GONE_AFTER_S = 5.0
 UNCONFIRMED_S = 3.0
+PROGRAM = "Program"
+"""Who raised what the program itself noticed."""
 NEUTRAL_TITLE = "R1 deals with it"
 """What the table shows in place of a title that benches should not read."""
 
@@ -52,7 +54,7 @@ def notice_view(
         title=NEUTRAL_TITLE if neutral else title_of(raised, kind),
         detail=_detail(raised, kind, neutral, texts),
         state=str(state),
-        raised_by=word(raised.on_behalf or raised.post),
+        raised_by=word(raised.behind[0]) if raised.behind else PROGRAM,
         entered_by=word(raised.post) if raised.on_behalf not in ("", raised.post) else "",
         age=max(0.0, moment.now - at),
         team="" if neutral else raised.team,
@@ -133,11 +135,11 @@ def detail_of(raised: Raised) -> str:
 
 
 def _listed(notice: Notice, raised: Raised) -> list[str]:
-    raiser = raised.on_behalf or raised.post
-    listed = [raiser, *notice.asks, *raised.left_out]
+    raiser = raised.behind[:1]
+    listed = [*raiser, *notice.asks, *raised.left_out]
     joined = [one.post for one in notice.joined]
     others = {post for post in (*notice.answers, *notice.relayed, *joined) if post not in listed}
-    return [raiser, *notice.asks, *sorted(others), *(p for p in raised.left_out if p != raiser)]
+    return [*raiser, *notice.asks, *sorted(others), *(p for p in raised.left_out if p not in raiser)]
 
 
 def _receipt(notice: Notice, raised: Raised, post: str, at: float, moment: Moment) -> ReceiptView:
@@ -150,10 +152,10 @@ def _receipt(notice: Notice, raised: Raised, post: str, at: float, moment: Momen
     if post in notice.relayed:
         mark = notice.relayed[post]
         return ReceiptView(post, word(post), "relayed", seconds(mark), word(mark.by))
-    if post == (raised.on_behalf or raised.post):
+    if post in raised.behind[:1]:
         by = word(raised.post) if raised.on_behalf not in ("", raised.post) else ""
         return ReceiptView(post, word(post), "raised", by=by)
-    if post in (*notice.raisers, *(one.post for one in notice.joined)):
+    if raised.behind and post in (*notice.raisers, *(one.post for one in notice.joined)):
         return ReceiptView(post, word(post), "raised")
     if post in raised.left_out or (moment.filled is not None and post not in moment.filled):
         return ReceiptView(post, word(post), "unfilled")

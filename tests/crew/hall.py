@@ -194,9 +194,11 @@ class Hall:
     def enrol(self, post: Post, by: Post) -> None:
         """A new device gets a job: `by` admits it, it starts over an empty disk and is linked with all."""
         off = self.random.uniform(-30.0, 30.0)
-        new = self.boxes[post] = Box(self, post, off, 0.0)
-        admitter = self.boxes[by]
+        new, admitter = Box(self, post, off, 0.0), self.boxes[by]
         admitter.station.peer.admit(new.member, admitter.now, admitter.wall)
+        self.boxes.pop(post, None)
+        self.pass_time(0.5)  # the others know it before it comes
+        self.boxes[post] = new
         members = tuple(admitter.station.peer.roster.members.values())
         self.invitation = Invitation(self.invitation.match, self.invitation.opener, members)
         new.start()

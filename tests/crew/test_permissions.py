@@ -27,7 +27,9 @@ R1_DECIDES = {
     "sanction", "misconduct", "adjust", "overrule", "decide_protest", "default", "incomplete", "restart_set",
     "choose",
 }  # fmt: skip
-CREW_ALONE = {"request", "refusal", "consent", "ready", "tick", "clock", "again", "signed", "sign_off", "next"}
+CREW_ALONE = {
+    "request", "refusal", "consent", "ready", "tick", "clock", "again", "signed", "sign_off", "next",
+}  # fmt: skip
 TEAM = {"type": "point", "team": "A"}
 EXAMPLES: dict[str, dict[str, Any]] = {}
 

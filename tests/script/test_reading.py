@@ -40,7 +40,7 @@ def test_an_unknown_field_names_step_and_what_is_allowed() -> None:
     error = complaint(script({"do": "point", "team": "A"}, {"do": "point", "teem": "A", "team": "A"}))
     assert error.place == "run 1, step 2"
     assert "unknown field `teem`" in error.reason
-    assert "do, by, name, note, pause, expect, team, fault, player" in error.reason
+    assert "do, by, name, note, pause, wait, expect, team, fault, player" in error.reason
 
 
 def test_a_missing_field_names_the_step() -> None:

@@ -152,6 +152,23 @@ class Strike(Step, frozen=True, kw_only=True, tag="strike"):
     reason: str
 
 
+class ChangePoint(Step, frozen=True, kw_only=True, tag="change_point"):
+    """The point that the step named `line` wrote went to `team` instead."""
+
+    line: Name
+    team: Team
+    reason: str
+
+
 CorrectionStep = (
-    WrongServer | WrongPlayer | UnlistedPlayer | WrongInformation | Adjust | Agree | Overrule | Undo | Strike
+    WrongServer
+    | WrongPlayer
+    | UnlistedPlayer
+    | WrongInformation
+    | Adjust
+    | Agree
+    | Overrule
+    | Undo
+    | Strike
+    | ChangePoint
 )

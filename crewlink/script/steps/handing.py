@@ -26,6 +26,18 @@ class NewDevice(Step, frozen=True, kw_only=True, tag="new_device"):
     post: Post
 
 
+class CutOff(Step, frozen=True, kw_only=True, tag="cut_off"):
+    """The device of `post` reaches nobody any more, and goes on by itself."""
+
+    post: Post
+
+
+class LinkAgain(Step, frozen=True, kw_only=True, tag="link_again"):
+    """The device of `post` that was cut off reaches the others again."""
+
+    post: Post
+
+
 class TakeOut(Step, frozen=True, kw_only=True, tag="take_out"):
     """The device that has the job `post` is lost: it belongs to this court no longer."""
 
@@ -43,10 +55,14 @@ class TakeWriting(Step, frozen=True, kw_only=True, tag="take_writing"):
     """Write here: the one who writes is silent, the others are asked."""
 
 
-class HandWriting(Step, frozen=True, kw_only=True, tag="hand_writing"):
-    """The one who writes lets the post `to` write."""
+class WriteAlone(Step, frozen=True, kw_only=True, tag="write_alone"):
+    """Write here without the others, who can't be heard."""
 
-    to: Post
+
+class HandWriting(Step, frozen=True, kw_only=True, tag="hand_writing"):
+    """The one who writes lets `post` write."""
+
+    post: Post
 
 
 class Sign(Step, frozen=True, kw_only=True, tag="sign"):
@@ -67,4 +83,16 @@ class NextMatch(Step, frozen=True, kw_only=True, tag="next_match"):
     b: Name16 = ""
 
 
-HandingStep = DeviceGone | NewDevice | TakeOut | GiveJob | TakeWriting | HandWriting | Sign | NextMatch
+HandingStep = (
+    DeviceGone
+    | NewDevice
+    | CutOff
+    | LinkAgain
+    | TakeOut
+    | GiveJob
+    | TakeWriting
+    | WriteAlone
+    | HandWriting
+    | Sign
+    | NextMatch
+)
