@@ -7,6 +7,7 @@ epoch and index of a record entry. Knows nothing of links, commits or timers.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from hashlib import sha256
 from typing import Protocol
 
 from protocol import acts
@@ -59,6 +60,7 @@ class Book:
         self.identity = identity
         self.invitation = invitation
         self.run = run
+        self._run_of_log = run
         self.journal = Journal(invitation.match, invitation.opener)
         self.roster: Roster = fold_roster(self.journal)
         self.pen = Pen(self.journal, self.roster)
@@ -115,12 +117,23 @@ class Book:
 
     def take(self, entry: Entry) -> Place:
         """Take an entry whose signature has been checked, or that was written here."""
+        if entry.log == self.log and self.journal.place(entry) is Place.RIVAL:
+            self._part_from_twin(entry.seq)
         place = self.journal.add(entry)
         if place is Place.NEXT:
             self._fold_in(entry)
         elif place is Place.RIVAL:
             self.refold()
         return place
+
+    def _part_from_twin(self, seq: int) -> None:
+        """Somebody else writes in this very log: this process was cloned. The next log has to be another
+        than the clone's next, and all that the two differ in is what each of them wrote there.
+        """
+        assert self.log is not None
+        entries = self.journal.logs[self.log].entries
+        if seq < len(entries):
+            self._run_of_log = sha256(self._run_of_log + entries[seq].id).digest()[:16]
 
     def _fold_in(self, entry: Entry) -> None:
         if entry.kind == Kind.ROSTER:
@@ -217,7 +230,7 @@ class Book:
             {
                 "match": self.invitation.match,
                 "key": self.identity.public_key,
-                "run": self.run,
+                "run": self._run_of_log,
                 "admission": self.roster.admission_of(self.identity.device),
                 "closes": {log.id: len(log.entries) for log in own},
             },

@@ -139,6 +139,7 @@ class Links:
             self._send(session, hello)
         if ping := session.ping(now, wall_ms, self._beats(now)):
             self._send(session, ping)
+        session.expire(now)
         self._push(session, now)
 
     def _beats(self, now: float) -> list[wire.Beat]:
@@ -160,13 +161,21 @@ class Links:
             self._outputs.append(Drop(session.link, reason, detail))
 
     def _forget(self, session: Session) -> None:
-        """Another greeted link to the same device, if there is one, takes over."""
+        """Another greeted link to the same device, if there is one, takes over.
+
+        Vectors are numbered by their run. A device that was cloned runs twice under one number series, so
+        what counts after an end is the link that is left, or the next one from its beginning.
+        """
         device = session.remote.device
         if self.current.get(device) is session:
             del self.current[device]
             for other in self._sessions.values():
                 if other.remote is session.remote and other.greeted:
                     self.current[device] = other
+        if (left := self.current.get(device)) is not None:
+            left.take_over()
+        else:
+            session.remote.number = 0
 
     # -- what goes out ----------------------------------------------------------------------------------
 

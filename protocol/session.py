@@ -77,6 +77,7 @@ class Session:
         self.remote = remote
         self.heard = now
         self.run: bytes | None = None
+        self.number = 0  # of the last vector that came on this link
         self.greeted = False  # their hello came and fits
         self.known = False  # they have ours: a vector came
         self.next_ping = now
@@ -138,7 +139,7 @@ class Session:
         made: list[wire.Chunk] = []
         if not self.greeted or self.remote.vector is None:
             return made
-        self._expire(now)
+        self.expire(now)
         while len(self._out) < MAX_CHUNKS_OUT and sum(out.size for out in self._out) < MAX_BYTES_OUT:
             entries = journal.missing(self._has(journal), wire.MAX_CHUNK_ENTRIES, wire.MAX_CHUNK_BYTES, last)
             if not entries:
@@ -160,7 +161,8 @@ class Session:
             has[log] = len(journal.logs[log].entries) if ended else length
         return has
 
-    def _expire(self, now: float) -> None:
+    def expire(self, now: float) -> None:
+        """What was sent long ago, and was not answered, counts as lost."""
         if self._out and now - self._out[0].sent >= RESEND_SECONDS:
             while self._out and now - self._out[0].sent >= RESEND_SECONDS:
                 self._out.popleft()
@@ -196,11 +198,23 @@ class Session:
 
     def vector(self, vector: wire.Vector) -> bool:
         """Their vector came on this link; False when it is an old one."""
-        if vector.run != self.run or not self.remote.take(vector):
+        if vector.run != self.run:
+            return False
+        self.number = max(self.number, vector.number)
+        if not self.remote.take(vector):
             return False
         self.known = True
         self.settle(vector.got)
         return True
+
+    def take_over(self) -> None:
+        """Another link to that device has ended: what its other end had told counts no longer.
+
+        Mostly that was the same run. If not, the device runs twice, and only the run on this link is left.
+        """
+        if self.remote.run != self.run:
+            self.remote.run, self.remote.vector = self.run, None
+        self.remote.number = self.number
 
     # -- what came in -----------------------------------------------------------------------------------
 

@@ -13,6 +13,7 @@ from protocol.output import Arrived, Commit, Drop, Forked, Output, PrivateCame, 
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
 from tests.sim import air, moments
+from tests.sim.broken import Broken
 from tests.sim.disk import Disk, Trouble
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ class Station:
         self.looked: tuple[bytes | None, int] = (None, 0)  # own log, and how far what was written is known
         self.proofs: set[bytes] = set()  # forked logs that this run has told of, or began with
         self._ticking = float("inf")
+        self._ticked, self._ticks = 0.0, 0
 
     # -- time -------------------------------------------------------------------------------------------
 
@@ -89,6 +91,8 @@ class Station:
             now=self.clock(),
             found=self.found,
         )
+        if self.peer.log is not None:
+            self.looked = (self.peer.log, self.peer.journal.logs[self.peer.log].saved)
         self.proofs = {log.id for log in self.peer.journal.logs.values() if log.fork}
         if self.world.profile.air is not None:
             keys = rng_of("keys", self.world.seed, self.number, self.runs)
@@ -184,6 +188,10 @@ class Station:
     def _tick(self, peer: Peer, at: float) -> None:
         if self.peer is peer and self._ticking == at:
             self._ticking = float("inf")
+            self._ticks = self._ticks + 1 if self.world.now - self._ticked < 0.001 else 0
+            if self._ticks > 20:
+                raise Broken("comes-to-rest", f"station {self.number} asks for one tick after the other")
+            self._ticked = self.world.now
             self.act("tick", _tick)
 
     def _do(self, output: Output) -> None:
