@@ -14,6 +14,7 @@ from PySide6.QtCore import QAbstractListModel, QEventLoop
 from PySide6.QtGui import QGuiApplication
 
 from crewlink.crew import commands as crew
+from crewlink.crew_view import Do, Offer, WriterView
 from crewlink.match import commands as match
 from crewlink.match.teams import Team
 from crewlink.match.terms import RallyFault
@@ -26,6 +27,7 @@ from tests.gallery.states import (
     kites,
     score_note,
     set_point,
+    table_lost,
     with_notices,
     wrong_server,
     wrong_server_notice,
@@ -33,9 +35,12 @@ from tests.gallery.states import (
 from tests.ui.rig import Said
 from ui.bridge.court_view import CourtView
 from ui.bridge.feed import Feed
+from ui.bridge.lines import LinkRow
 from ui.bridge.reading import clock_text, seconds_text
-from ui.bridge.rows import Insert, Move, Remove, edits
+from ui.bridge.roles import LinkRole
+from ui.bridge.rows import Insert, Move, Remove, RowModel, edits
 from ui.bridge.submit import Command
+from ui.line.crew import offer_key
 
 
 @dataclass
@@ -107,6 +112,20 @@ def test_only_what_changed_speaks(application: QGuiApplication) -> None:
     view.update(set_point("R2"))
     assert (len(a), len(b)) == (1, 0)
     assert (len(added), len(removed), len(reset)) == (1, 0, 0)
+
+
+def test_rows_of_one_key_are_shown_once(application: QGuiApplication) -> None:
+    """A list that names a post twice must not bring the window down."""
+    rows = [
+        LinkRow("R2", "R2", "linked", ""),
+        LinkRow("R2", "R2", "late", ""),
+        LinkRow("R1", "R1", "linked", ""),
+    ]
+    model: RowModel[LinkRow] = RowModel(LinkRole, lambda row: row.post, application)
+    model.show(rows)
+    assert model.rows == (rows[0], rows[2])
+    model.show(rows[1:])
+    assert model.rows == (rows[1], rows[2])
 
 
 def test_an_insert_says_where(application: QGuiApplication) -> None:
@@ -259,6 +278,40 @@ INTENTS: list[tuple[Intent, Command]] = [
     (lambda view: view.write.undo(), match.Undo()),
     (lambda view: view.write.strike("0aff", "wrong key"), match.Strike(b"\x0a\xff", "wrong key")),
 ]
+
+
+OFFERS: list[tuple[Offer, Command]] = [
+    (Offer(Do.TAKE, "Write here"), crew.TakeWriting()),
+    (Offer(Do.STOP, "Stop asking"), crew.StopAsking()),
+    (Offer(Do.ALONE, "Write without the others", warning="Only one will count."), crew.WriteAlone()),
+    (Offer(Do.HAND, "Let R2 write", "R2"), crew.HandWriting("R2")),
+    (Offer(Do.CHOOSE, "Go on with this one", "0a"), crew.ChooseRecord("0a")),
+    (Offer(Do.TAKE_OUT, "Lost: take it out", device="0b"), crew.TakeOut("0b")),
+    (Offer(Do.JOB, "Make it R1", "R1", "0b"), crew.GiveJob("0b", "R1")),
+]
+
+
+@pytest.mark.parametrize(("offer", "command"), OFFERS)
+def test_an_offer_becomes_its_command(application: QGuiApplication, offer: Offer, command: Command) -> None:
+    """Each offer sends exactly one command; one that is no longer made sends none."""
+    writing = WriterView("scorer", "Table", offers=(offer,))
+    court = Court(replace(dead_ball("R2"), writing=writing))
+    assert court.view.writer.act(offer_key(offer)) is True
+    assert court.sent == [command]
+    court.view.update(dead_ball("R2"))
+    assert court.view.writer.act(offer_key(offer)) is False
+    assert court.sent == [command]
+
+
+def test_the_offers_of_a_device_are_shown_once_it_is_chosen(application: QGuiApplication) -> None:
+    """Taking a lost one out comes first; choosing it again goes back to who writes."""
+    court = Court(table_lost("R2", Offer(Do.TAKE, "Write here")))
+    look = court.view.writer
+    assert [row.words for row in look.offers.rows] == ["Write here"]
+    look.open("d-scorer")
+    assert look.offers.rows[0].words == "Lost: take it out" and look.chosenWord == "Table"
+    look.open("d-scorer")
+    assert [row.words for row in look.offers.rows] == ["Write here"]
 
 
 @pytest.mark.parametrize(("intent", "command"), INTENTS)

@@ -101,9 +101,15 @@ class RowModel(QAbstractListModel, Generic[Row]):
         return NOBODY if value is None else value
 
     def show(self, rows: Sequence[Row]) -> None:
-        """Turn the model into `rows`: move, insert, remove and change only what differs."""
+        """Turn the model into `rows`: move, insert, remove and change only what differs. Of rows with one key
+        the first is shown.
+        """
         if list(rows) == self._rows:
             return
+        first: dict[Hashable, Row] = {}
+        for row in rows:
+            first.setdefault(self._key(row), row)
+        rows = list(first.values())
         for edit in list(edits([self._key(row) for row in self._rows], [self._key(row) for row in rows])):
             self._apply(edit, rows)
         for place, row in enumerate(rows):

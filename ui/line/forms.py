@@ -38,7 +38,7 @@ def open_form(act: Act, world: World, *, team: str = "", typed: str = "", target
     if act is Act.LINE_UP:
         return _sheet(form, world)
     first = next((place for place, box in enumerate(form.boxes) if box.typed), -1)
-    if form.boxes and form.boxes[0].takes is not Takes.CHOICE:
+    if form.boxes and (form.boxes[0].takes is not Takes.CHOICE or act is Act.ASIDE):
         form = form.go(0)
     if typed and first >= 0:
         form = _place_typed(form, first, typed, world)

@@ -4,7 +4,8 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// The phone at rest. In a rally the hands are busy: score, server, one pad. Dead ball: the whole well and one row.
+// The phone at rest. In a rally the hands are busy: score, server, one pad. Dead ball: the whole well and one row. While
+// the one who writes is missing nobody ends a rally, so that counts as a dead ball.
 Item {
     id: calm
 
@@ -12,8 +13,9 @@ Item {
     required property NetState desk
 
     readonly property PhoneSizes sizes: Theme.phone
-    readonly property bool rally: calm.court.inRally
-    readonly property bool troubled: !calm.rally && (calm.court.storageText !== "" || calm.court.writer.firstKey !== "")
+    readonly property bool orphaned: calm.court.writer.firstKey !== ""
+    readonly property bool rally: calm.court.inRally && !calm.orphaned
+    readonly property bool troubled: !calm.rally && (calm.court.storageText !== "" || calm.orphaned)
     readonly property bool clocked: calm.court.clock.present
     readonly property bool served: calm.desk.playing && calm.court.server >= 0 && calm.court.serverTeam !== "" && !calm.clocked && calm.court.lostText === ""
     readonly property int disc: calm.rally ? 210 : 100

@@ -24,8 +24,8 @@ Item {
         anchors.fill: parent
         view: rail.court
         sizes: Theme.net
-        faceName: "net"
-        second: "sets " + rail.court.setsText
+        faceName: rail.short ? "net.wide" : "net"
+        second: rail.court.writer.catchUpText !== "" || rail.court.storageText !== "" ? "" : "sets " + rail.court.setsText
         phaseWord: rail.act !== "" ? rail.act : rail.court.phaseWord
         phaseTail: rail.act !== "" ? rail.taps : rail.timed ? rail.court.phaseAgeText : ""
         withSaved: false
