@@ -98,6 +98,8 @@ def at_the_end(world: World) -> None:
             forks_are_proven(world, station, peer)
             cuts_hold(world, station, peer)
         what_stands_stays(world, live[0][1])
+        if world.profile.calm and live[0][1].standing().set_aside:
+            raise Broken("calm-is-calm", "an entry was set aside although nothing went wrong")
         clones_are_proven(world, live)
         revocations_hold(live[0][1])
 

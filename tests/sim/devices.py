@@ -20,10 +20,11 @@ def schedule(world: World) -> None:
     for every, trouble in (
         (profile.refuse_every, refuse),
         (profile.sleep_every, sleep),
-        (profile.set_every, set_clock),
     ):
         if every:
             _again(world, every, trouble)
+    if profile.set_every:
+        _set_clocks(world)
     if world.rng.random() < profile.clone:
         world.after(world.rng.uniform(2.0, 0.8 * profile.span), lambda: clone(world))
 
@@ -71,10 +72,19 @@ def sleep(world: World, station: Station) -> None:
         world.network.station_gone(station)
 
 
+def _set_clocks(world: World) -> None:
+    def strike() -> None:
+        if not world.quiet:
+            set_clock(world, world.clock_rng.choice(world.stations))
+            _set_clocks(world)
+
+    world.after(world.clock_rng.expovariate(1.0 / world.profile.set_every), strike)
+
+
 def set_clock(world: World, station: Station) -> None:
     """The wall clock is set forward or back by hours, or put right."""
-    hours = world.rng.uniform(0.5, 30.0) * HOUR_MS
-    way = world.rng.choice(("forward", "back", "right"))
+    hours = world.clock_rng.uniform(0.5, 30.0) * HOUR_MS
+    way = world.clock_rng.choice(("forward", "back", "right"))
     station.skew_ms = {"forward": station.skew_ms + hours, "back": station.skew_ms - hours, "right": 0.0}[way]
     world.count(f"wall clock set {way}")
 

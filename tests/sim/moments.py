@@ -42,7 +42,7 @@ def what_was_written(station: Station) -> None:
         seen = 0
     if seen < len(entries):
         for entry in entries[seen:]:
-            station.world.signed(entry)
+            station.world.signed(station, entry)
             vote = decoded(entry.fields, acts.Vote) if entry.act == acts.VOTE else None
             take = peer.journal.get(vote.take) if vote else None
             if vote and take:

@@ -52,8 +52,20 @@ class Profile:
     slow_rate: float = 4000.0
     air: float | None = None  # share of datagrams that are lost; None: stations send none
 
+    @property
+    def calm(self) -> bool:
+        """Whether nothing happens that could part stations or stop one: then nothing may be set aside."""
+        faults = (
+            self.loss, self.cut_every, self.crash_every, self.crash_at_step, self.stall, self.force,
+            self.choose, self.revoke, self.restore, self.malice, self.freeze, self.lose, self.partial,
+            self.refuse_every, self.sleep_every, self.clone, self.slow,
+        )  # fmt: skip
+        return not any(faults) and not self.mutual and not self.air
+
 
 CALM = Profile("calm")
+CALM_PEN = replace(CALM, name="calm, the pen moves", grant=0.1, take=0.2)
+CALM_CLOCKS = replace(CALM, name="calm, clocks set", skew=3600.0, set_every=1.0, grant=0.05, take=0.1)
 LOSSY = Profile("lossy", stream=False, loss=0.1, duplicate=0.03, jitter=0.1, grant=0.05, take=0.1)
 PARTED = Profile("parted", cut_every=4.0, grant=0.03, take=0.2)
 CRASHING = Profile("crashing", crash_every=6.0, crash_at_step=0.002, stall=0.02, grant=0.02, take=0.15)
@@ -121,6 +133,8 @@ CARRIED = tuple(
 MUTUAL = replace(REVOKING, name="mutual", mutual=True, revoke=0.0, crash_every=0.0)
 PROFILES = (
     CALM,
+    CALM_PEN,
+    CALM_CLOCKS,
     LOSSY,
     PARTED,
     CRASHING,

@@ -27,6 +27,7 @@ class World:
         self.seed = seed
         self.profile = profile or drawn(seed)
         self.rng = rng_of("world", seed)
+        self.clock_rng = rng_of("clocks", seed)  # of its own, so that clocks change nothing else
         self.now = 0.0
         self.quiet = False
         self.counts: Counter[str] = Counter()
@@ -40,6 +41,7 @@ class World:
         self.strange: set[bytes] = set()  # entries that must be nowhere
         self.places: dict[bytes, tuple[bytes, int]] = {}  # entry -> its log and number
         self.first: dict[tuple[bytes, int], bytes] = {}  # log and number -> the entry signed there first
+        self.acts: list[tuple[float, int, int, str, str]] = []  # every act signed: when, by whom, what
         self.folds = 0
         self.slow: int | None = None  # the station whose links carry little
         self.usurped: set[bytes] = set()  # record entries of one without the pen: must count nowhere
@@ -241,8 +243,9 @@ class World:
         """A station has done something: what it says now is looked at."""
         said.what_it_says(self, station)
 
-    def signed(self, entry: Entry) -> None:
+    def signed(self, station: Station, entry: Entry) -> None:
         """A station has signed an entry. Two at one place are a fork, which has to be proven."""
+        self.acts.append((self.now, station.number, entry.seq, str(entry.kind), entry.act))
         place = (entry.log, entry.seq)
         self.places[entry.id] = place
         if self.first.setdefault(place, entry.id) != entry.id and entry.log not in self.forked:
