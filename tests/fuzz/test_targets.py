@@ -52,7 +52,7 @@ def test_good_samples_are_taken_and_those_that_broke_it_no_longer_do(target: Tar
 
 
 @pytest.mark.parametrize("target", [each for each in TARGETS if each.name not in SLOW], ids=named)
-@settings(max_examples=60, suppress_health_check=list(HealthCheck))
+@settings(max_examples=40, suppress_health_check=list(HealthCheck))
 @given(st.randoms(use_true_random=False))
 def test_spoilt_samples(target: Target, random: Random) -> None:
     run, samples = made(target)
