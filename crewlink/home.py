@@ -12,10 +12,12 @@ The folder is `crewlink-officials` where the system keeps data, or CREWLINK_HOME
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import secrets
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterable
 from enum import StrEnum
 from pathlib import Path
 
@@ -24,9 +26,9 @@ import platformdirs
 from msgspec import Struct
 
 from crewlink.folder import CALLED, FORMAT, FolderError, StationFile, StationFolder
-from crewlink.known_devices import MOST_DEVICES, KnownDevice
+from crewlink.known_devices import MOST_DEVICES, KnownDevice, met, named
 from crewlink.opening import CourtPlan, charter_of, names_of
-from protocol.identity import FILE_NAME, Identity
+from protocol.identity import FILE_NAME, Identity, IdentityError
 from protocol.roster import Invitation, Member
 from protocol.small_file import read_small, write_whole
 
@@ -129,6 +131,22 @@ class Home:
             raise FolderError(
                 self._devices, f"Cannot be written ({error.strerror}).", "Check the folder and the disk."
             ) from error
+
+    def meet(self, members: Iterable[Member], court: str, now: float) -> None:
+        """Remember who was in a crew with this device. A disk that refuses costs nothing but the memory."""
+        with contextlib.suppress(FolderError, IdentityError):
+            own = self.identity().device
+            self.keep_devices(met(self.devices(), members, court, now, own))
+
+    def learn(self, member: Member, court: str, name: str) -> None:
+        """Remember a device and what it calls itself; as `meet`."""
+        self.meet([member], court, time.time())
+        self.call(member.device, name)
+
+    def call(self, device: bytes, name: str) -> None:
+        """Remember what a device calls itself; as `meet`."""
+        with contextlib.suppress(FolderError):
+            self.keep_devices(named(self.devices(), device, name))
 
     def courts(self) -> tuple[KnownCourt, ...]:
         """The courts this device knows, last used first; folders that can't be read are passed over."""

@@ -17,6 +17,7 @@ from protocol.pairing import CODE_SECONDS
 from protocol.pairing_beacon import PairingSign, PairingUnfindable
 from protocol.pairing_code import Code, Ticket
 from protocol.pairing_shell import Approve, PairingHost
+from protocol.words import words_of
 
 MOST_ADDRESSES = 3
 TOKEN_SIZE = 8
@@ -27,7 +28,12 @@ class CodeDoor:
     """One code on show. `digits`, `number`, `address`, `square`, `ends` are there once it is open."""
 
     def __init__(
-        self, identity: Identity, approve: Approve, *, clock: Callable[[], float] = time.monotonic
+        self,
+        identity: Identity,
+        approve: Approve,
+        court: str = "",
+        *,
+        clock: Callable[[], float] = time.monotonic,
     ) -> None:
         self._clock = clock
         code = Code.create(secrets.token_bytes)
@@ -38,11 +44,17 @@ class CodeDoor:
         self.trouble = ""
         self.ends = clock() + CODE_SECONDS
         self._ticket_secret = Ticket.create(secrets.token_bytes, ()).secret
+        self.words = words_of(identity.tls_cert)
         self._by_code = PairingHost(
-            identity, code.secret, approve, random_bytes=secrets.token_bytes, clock=clock
+            identity, code.secret, approve, random_bytes=secrets.token_bytes, court=court, clock=clock
         )
         self._by_square = PairingHost(
-            identity, self._ticket_secret, approve, random_bytes=secrets.token_bytes, clock=clock
+            identity,
+            self._ticket_secret,
+            approve,
+            random_bytes=secrets.token_bytes,
+            court=court,
+            clock=clock,
         )
         self._sign = contextlib.AsyncExitStack()
 

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
+import time
 from collections.abc import Callable
+from concurrent.futures import Future
 from pathlib import Path
 
 from crewlink.charter import Names
 from crewlink.folder import FolderError
 from crewlink.home import Called, Home
 from crewlink.snapshot import Snapshot
+from protocol.link_thread import LinkThreadError
+from protocol.roster import Member
 from ui.station_source import StationSource
 
 
@@ -19,12 +24,14 @@ class Remembering(StationSource):
         super().__init__(folder)
         self._home = home
         self._kept = Called("")
+        self._crew: frozenset[str] = frozenset()
 
     def listen(self, heard: Callable[[Snapshot], None]) -> None:
         """Give every new snapshot to `heard`, and keep the names in it."""
 
         def keep(snapshot: Snapshot) -> None:
             self._keep(snapshot)
+            self._meet(snapshot)
             heard(snapshot)
 
         super().listen(keep)
@@ -41,3 +48,19 @@ class Remembering(StationSource):
             self._home.note(self.station.folder, called)
         except FolderError:
             return  # the court works without its name in the list
+
+    def _meet(self, snapshot: Snapshot) -> None:
+        """Others have come: remember their devices for the next match."""
+        crew = frozenset(link.post for link in snapshot.links) | {snapshot.court}
+        if crew == self._crew:
+            return
+        self._crew = crew
+
+        def keep(members: Future[tuple[Member, ...]]) -> None:
+            if members.cancelled() or members.exception() is not None:
+                return
+            court = "" if snapshot.court == Names().court else snapshot.court
+            self._home.meet(members.result(), court, time.time())
+
+        with contextlib.suppress(LinkThreadError):
+            self.station.members().add_done_callback(keep)

@@ -14,7 +14,19 @@ from crewlink.snapshot import Saved, Snapshot, TeamView
 from protocol.pairing_code import check_digit
 from tests.gallery.scene import Scene
 from tests.gallery.states import TAKEN
-from ui.bridge.setup_port import CrewMember, HeardCourt, Joining, Knock, Network, NoDesk, SetupNews, ShownCode
+from ui.bridge.setup_port import (
+    Coming,
+    CrewMember,
+    Guest,
+    HeardCourt,
+    Invited,
+    Joining,
+    Knock,
+    Network,
+    NoDesk,
+    SetupNews,
+    ShownCode,
+)
 from ui.bridge.setup_view import SetupView
 from ui.stage import Stage
 
@@ -26,7 +38,7 @@ KNOWN = (
     KnownCourt("/data/court-5", "site", "Centre court", "", "", 1.0),
 )
 HEARD = (
-    HeardCourt("a1", "47", ("192.168.1.20:41234",)),
+    HeardCourt("a1", "47", ("192.168.1.20:41234",), "Court 7", "crown giant berry"),
     HeardCourt("b2", "08", ("192.168.1.31:40800",)),
 )
 NEWS = SetupNews(device="Pia's laptop", network=Network.HEARD)
@@ -56,6 +68,18 @@ class RecordingDesk(NoDesk):
 
     def admit(self, yes: bool) -> None:
         self.asked.append(("admit", yes))
+
+    def invite(self, device: str, post: str) -> None:
+        self.asked.append(("invite", (device, post)))
+
+    def take_out(self, device: str) -> None:
+        self.asked.append(("take out", device))
+
+    def come(self, yes: bool) -> None:
+        self.asked.append(("come", yes))
+
+    def use_pass(self, text: str) -> None:
+        self.asked.append(("pass", text))
 
     def join(self, where: tuple[str, ...], post: str) -> None:
         self.asked.append(("join", (where, post)))
@@ -177,8 +201,18 @@ def to_job(setup: SetupView) -> None:
 
 
 _HEARING = replace(NEWS, heard=HEARD)
-_OPENED = replace(NEWS, opened=True, crew=crew(R1="linked"))
-_CODE = ShownCode("R2", DIGITS, TAKEN + 102.0, 3, "47", "192.168.1.20:41234", SQUARE)
+SIGN = "Court 7: crown giant berry"
+GUESTS = (
+    Guest("01" * 32, "Lena's tablet", "R2", "Court 3", near=True),
+    Guest("02" * 32, "Jonah's watch", "R1", "Court 3", near=True, coming=Coming.ASKED),
+    Guest("03" * 32, "", "assistant", "Court 5", coming=Coming.FAILED, said="It said no."),
+    Guest("04" * 32, "Mo's phone", "R2", "Court 5", replaced=True),
+)
+INVITED = Invited("Court 3", "R2", "otter lamp river", "Pia's laptop")
+_OPENED = replace(NEWS, opened=True, crew=crew(R1="linked"), sign=SIGN)
+_CODE = ShownCode(
+    "R2", DIGITS, TAKEN + 102.0, 3, "47", "192.168.1.20:41234", SQUARE, "Court 7", "crown giant berry"
+)
 _SLIP = DIGITS[:8] + str((int(DIGITS[8]) + 1) % 10)
 
 SCENES: dict[str, Scene] = {
@@ -193,6 +227,18 @@ SCENES: dict[str, Scene] = {
     "teams_wrong": Scene(blank(), act(wrong)),
     "job": Scene(blank(), act(to_job)),
     "here": Scene(before(), act(news=_OPENED)),
+    "here_known": Scene(before(), act(news=replace(_OPENED, guests=GUESTS))),
+    "here_pass": Scene(
+        before(),
+        act(
+            lambda s: s.putPass("CREWPASS1:GAYTEMZUGU3DOOBZGA"),
+            lambda s: s.update(
+                replace(_OPENED, trouble="The pass is damaged. Scan it or copy it again.", guests=GUESTS[:1])
+            ),
+            news=replace(_OPENED, guests=GUESTS[:1]),
+        ),
+    ),
+    "invited": Scene(blank(), act(news=replace(NEWS, known=KNOWN, invited=INVITED))),
     "code": Scene(before(), act(news=replace(_OPENED, code=_CODE))),
     "code_old": Scene(before(), act(news=replace(_OPENED, code=replace(_CODE, ends=TAKEN, tries=1)))),
     "knock": Scene(

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
+from msgspec.structs import replace
 
 from crewlink.home import Home
 from crewlink.match.commands import Toss
@@ -45,6 +46,8 @@ def main() -> None:
             desk.open_court(PLAN)
         elif name == "toss":
             desk.submit(Toss(Team.A, Team.B))
+        elif name == "comes":
+            desk.keep(replace(desk.news.choices, comes=True))
         elif name == "look":
             station = desk.station
             say("look", None if station is None else station.station.look())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import queue
+import shutil
 import subprocess
 import sys
 import threading
@@ -61,7 +62,9 @@ class Desk:
             self._keep(line)
 
     def close(self) -> int:
-        """End it in order."""
+        """End it in order; a second time tells how it ended."""
+        if self.process.returncode is not None:
+            return self.process.returncode
         assert self.process.stdin is not None and self.process.stdout is not None
         self.process.stdin.close()
         status = self.process.wait(WAIT_S)
@@ -202,3 +205,74 @@ def test_nobody_at_an_address_says_so(device: Callable[[str], Desk]) -> None:
     assert tablet.news["trouble"] == (
         "The other station cannot be reached. Look at its address and at the Wi-Fi."
     )
+
+
+def known_pair(device: Callable[[str], Desk]) -> tuple[Desk, Desk]:
+    """Two devices that were in one crew, started again: the laptop has opened its next court."""
+    laptop, tablet = device("laptop"), device("tablet")
+    joined(laptop, tablet, opened(laptop, "R2"), "R2")
+    laptop.until(lambda: ("R2", "linked") in reaches(laptop), "R2 is linked")
+    tablet.until(lambda: ("scorer", "linked") in reaches(tablet), "the scorer is linked")
+    tablet.until(lambda: tablet.court.get("court") == "Court 7", "the names")
+    for desk in (laptop, tablet):
+        assert desk.close() == 0
+    again, waiting = device("laptop"), device("tablet")
+    again.do("open")
+    again.until(lambda: again.news.get("opened"), "opening")
+    return again, waiting
+
+
+def near(laptop: Desk) -> dict[str, Any]:
+    """The guest that is near, once it is."""
+
+    def found() -> dict[str, Any] | None:
+        return next((one for one in laptop.news.get("guests", ()) if one["near"]), None)
+
+    guest: dict[str, Any] = laptop.until(found, "the tablet is near")
+    return guest
+
+
+def test_a_known_device_comes_to_the_next_match_by_one_tap(device: Callable[[str], Desk]) -> None:
+    """No code: one tap at the one that opens, one at the one that comes; both see court and words."""
+    laptop, tablet = known_pair(device)
+    guest = near(laptop)
+    assert (guest["name"], guest["post"], guest["court"]) == ("tablet", "R2", "Court 7")
+    laptop.do("invite", guest["device"], "R1")
+    invited = tablet.until(lambda: tablet.news.get("invited"), "the invitation")
+    assert (invited["court"], invited["post"], invited["name"]) == ("Court 7", "R1", "laptop")
+    assert laptop.until(lambda: laptop.news.get("sign"), "the words") == f"Court 7: {invited['words']}"
+    tablet.do("come", True)
+    tablet.until(lambda: tablet.news.get("joining") == "joined", "joining")
+    laptop.until(lambda: ("R1", "linked") in reaches(laptop), "R1 is linked")
+    laptop.until(lambda: laptop.news.get("guests") == [], "it came")
+
+
+def test_a_known_device_can_say_no_and_can_come_by_itself(device: Callable[[str], Desk]) -> None:
+    laptop, tablet = known_pair(device)
+    guest = near(laptop)
+    laptop.do("invite", guest["device"], "R2")
+    tablet.until(lambda: tablet.news.get("invited"), "the invitation")
+    tablet.do("come", False)
+    laptop.until(lambda: [one["said"] for one in laptop.news.get("guests", ())] == ["It said no."], "no")
+    assert ("R2", "unfilled") in reaches(laptop)
+    tablet.do("comes")
+    laptop.do("invite", guest["device"], "R2")
+    tablet.until(lambda: tablet.news.get("joining") == "joined", "joining")
+    laptop.until(lambda: ("R2", "linked") in reaches(laptop), "R2 is linked")
+
+
+def test_a_device_installed_anew_replaces_its_old_keys(device: Callable[[str], Desk], tmp_path: Path) -> None:
+    laptop, tablet = known_pair(device)
+    assert tablet.close() == 0
+    shutil.rmtree(tmp_path / "tablet")
+    anew = device("tablet")
+    laptop.do("show_code", "R2")
+    code = laptop.until(lambda: laptop.news.get("code"), "the code")
+    joined(laptop, anew, code, "R2")
+
+    def old() -> list[bool]:
+        return [one["replaced"] for one in laptop.news.get("guests", ())]
+
+    laptop.until(lambda: old() == [True], "the old keys are shown as replaced")
+    laptop.do("take_out", laptop.news["guests"][0]["device"])
+    laptop.until(lambda: laptop.news.get("guests") == [], "taken out")

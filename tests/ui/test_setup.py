@@ -17,7 +17,9 @@ from crewlink.snapshot import Snapshot
 from tests.gallery.scene import Scene, scenes
 from tests.gallery.setup_states import (
     DIGITS,
+    GUESTS,
     HEARD,
+    INVITED,
     KNOWN,
     NEWS,
     SQUARE,
@@ -357,3 +359,67 @@ def test_choices_are_handed_over_to_be_kept(face: OpenFace) -> None:
     tell(rig, replace(NEWS, choices=Choices(Hand.RIGHT, calm=True)))
     assert {"Right hand", "Blinking off"} <= set(rig.texts())
     assert rig.stage.theme.property("reducedMotion") is True
+
+
+# Known devices, invitations, the supervisor.
+
+
+def test_a_known_device_is_invited_by_one_tap(face: OpenFace) -> None:
+    """For the job it had, or the next free one; one that is being asked, or has come, is not asked again."""
+    rig, desk, setup = opened(face, replace(OPENED, guests=GUESTS), before())
+    rig.tap("setup.here.guest")
+    assert desk.asked == [("invite", (GUESTS[0].device, "R2"))]
+    desk.asked.clear()
+    setup.callGuest(GUESTS[2].device)
+    assert desk.asked == [("invite", (GUESTS[2].device, "assistant"))]
+    tell(rig, replace(OPENED, guests=GUESTS[:1], crew=crew(R2="linked")))
+    rig.tap("setup.here.guest")
+    assert desk.asked[-1] == ("invite", (GUESTS[0].device, "R1"))
+    tell(rig, replace(OPENED, guests=GUESTS[1:2]))
+    assert not rig.item("setup.here.guest").isEnabled()
+
+
+def test_old_keys_are_shown_and_taken_out(face: OpenFace) -> None:
+    rig, desk, _ = opened(face, replace(OPENED, guests=GUESTS[3:]), before())
+    assert {"Mo's phone", "Installed anew: these are its old keys.", "Take out"} <= set(rig.texts())
+    rig.tap("setup.here.guest")
+    assert desk.asked == [("take out", GUESTS[3].device)]
+
+
+@pytest.mark.parametrize(("pad", "yes"), [("setup.invited.yes", True), ("setup.invited.no", False)])
+def test_an_invitation_shows_court_job_and_words(face: OpenFace, pad: str, yes: bool) -> None:
+    rig, desk, _ = opened(face, replace(NEWS, invited=INVITED))
+    assert {"Court 3 invites you: R2", "otter lamp river"} <= set(rig.texts())
+    rig.tap(pad)
+    assert desk.asked == [("come", yes)]
+
+
+def test_both_screens_show_court_and_words_before_the_code(face: OpenFace) -> None:
+    """The one that shows the code, the list at the other, and the page where it is typed."""
+    code = ShownCode("R2", DIGITS, 1e9, 3, "47", "a", SQUARE, "Court 7", "crown giant berry")
+    rig, _, _ = opened(face, replace(OPENED, code=code), before())
+    assert "Court 7: crown giant berry (the other device shows the same)" in rig.texts()
+    other, _, _ = opened(face, HEARING, None, SetupView.startJoining)
+    assert {"Court 7", "crown giant berry"} <= set(other.texts())
+    typed, _, _ = opened(face, HEARING, None, typing(0))
+    assert "Court 7: crown giant berry" in typed.texts()
+    tell(typed, replace(HEARING, seen=replace(HEARD[0], court="Court 9")))
+    assert "Court 9: crown giant berry" in typed.texts()
+
+
+def test_a_supervisor_is_let_in_by_the_pass(face: OpenFace) -> None:
+    rig, desk, setup = opened(face, OPENED, before())
+    assert not rig.item("setup.here.use").isEnabled()
+    setup.putPass("CREWPASS1:ABC")
+    rig.settle()
+    rig.tap("setup.here.use")
+    assert desk.asked == [("pass", "CREWPASS1:ABC")]
+    tell(rig, replace(OPENED, crew=crew(site="linked")))
+    assert not rig.item("setup.here.use").isVisible()
+
+
+def test_a_device_may_come_by_itself(face: OpenFace) -> None:
+    rig, desk, _ = opened(face)
+    rig.tap("setup.home.comes")
+    [(what, choices)] = desk.asked
+    assert what == "keep" and isinstance(choices, Choices) and choices.comes

@@ -117,6 +117,14 @@ class ShownCodeLook(QObject):
         return self._code.address if self._code else ""
 
     @Property(str, notify=changed)
+    def courtWords(self) -> str:
+        """The court's name and the words of its key, as the other device shows them too."""
+        code = self._code
+        if code is None or not code.words:
+            return ""
+        return f"{code.court}: {code.words}" if code.court else code.words
+
+    @Property(str, notify=changed)
     def spoken(self) -> str:
         """The digits for a screen reader, one by one in threes."""
         digits = self._code.digits if self._code else ""

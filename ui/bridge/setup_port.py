@@ -35,21 +35,25 @@ class Joining(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class HeardCourt:
-    """A court whose code is on show. Nothing is known of it but this: names come after pairing.
+    """A court whose code is on show.
 
     `number`: two digits, the same as on its screen; `where`: host:port to pair at, the likeliest first.
+    `court`, `words`: what it says it is called, and the words of its key, once it was asked.
     """
 
     key: str
     number: str
     where: tuple[str, ...]
+    court: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class ShownCode:
     """A code on show for a job. `digits`: nine; `ends`: good until then, monotonic seconds; `tries`: left.
 
-    `number`, `address`: how the other device finds this one. `square`: the text of the square.
+    `number`, `address`: how the other device finds this one. `square`: the text of the square. `court`,
+    `words`: what the other device shows too, to compare.
     """
 
     post: str
@@ -59,6 +63,8 @@ class ShownCode:
     number: str
     address: str
     square: str
+    court: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +84,48 @@ class Knock:
     post: str
 
 
+class Coming(StrEnum):
+    """How far inviting a known device has come."""
+
+    NOT = "not"
+    ASKED = "asked"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True, slots=True)
+class Guest:
+    """A device that this one was in a crew with. `device`: its id in hex; `post`, `court`: where it was last.
+
+    `near`: it waits to be invited; `replaced`: a device of its name has other keys now. `said`: why it did
+    not come, in a sentence.
+    """
+
+    device: str
+    name: str
+    post: str
+    court: str
+    near: bool = False
+    replaced: bool = False
+    coming: Coming = Coming.NOT
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Invited:
+    """A known device invites this one: to which court, for which job; the words of its key, and its name."""
+
+    court: str
+    post: str
+    words: str
+    name: str
+
+
 @dataclass(frozen=True, slots=True)
 class SetupNews:
-    """All that the set-up face is told. `trouble`: one plain sentence, or ""."""
+    """All that the set-up face is told. `trouble`: a plain sentence, or "".
+
+    `seen`: the court to be joined. `sign`: this court's name and the words of its key, "" before it is open.
+    """
 
     device: str = ""
     network: Network = Network.STARTING
@@ -92,6 +137,10 @@ class SetupNews:
     code: ShownCode | None = None
     knock: Knock | None = None
     joining: Joining = Joining.NOT
+    seen: HeardCourt | None = None
+    sign: str = ""
+    guests: tuple[Guest, ...] = ()
+    invited: Invited | None = None
     trouble: str = ""
 
 
@@ -115,6 +164,18 @@ class Desk(Protocol):
 
     def admit(self, yes: bool) -> None:
         """Let the device that knocks in, or not."""
+
+    def invite(self, device: str, post: str) -> None:
+        """Ask a known device to come, for a job."""
+
+    def take_out(self, device: str) -> None:
+        """Forget a known device."""
+
+    def come(self, yes: bool) -> None:
+        """Answer the device that invites this one."""
+
+    def use_pass(self, text: str) -> None:
+        """Let the supervisor of an event pass in; the text of a pass, or the path of its file."""
 
     def join(self, where: tuple[str, ...], post: str) -> None:
         """Prepare to join at one of these addresses, for a job; the text of a square joins at once."""
@@ -152,6 +213,18 @@ class NoDesk:
 
     def admit(self, yes: bool) -> None:
         """Nobody knocks."""
+
+    def invite(self, device: str, post: str) -> None:
+        """Nobody is asked."""
+
+    def take_out(self, device: str) -> None:
+        """Nobody is known."""
+
+    def come(self, yes: bool) -> None:
+        """Nobody invites."""
+
+    def use_pass(self, text: str) -> None:
+        """Nobody is let in."""
 
     def join(self, where: tuple[str, ...], post: str) -> None:
         """Nothing is joined."""

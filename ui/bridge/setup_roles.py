@@ -15,8 +15,9 @@ class HeardRole(IntEnum):
 
     key = _FIRST + 1
     number = _FIRST + 2
-    detail = _FIRST + 3
-    chosen = _FIRST + 4
+    title = _FIRST + 3
+    detail = _FIRST + 4
+    chosen = _FIRST + 5
 
 
 class CrewRole(IntEnum):
@@ -26,6 +27,17 @@ class CrewRole(IntEnum):
     job = _FIRST + 2
     reach = _FIRST + 3
     told = _FIRST + 4
+
+
+class GuestRole(IntEnum):
+    """A device that was in a crew with this one (`GuestRow`)."""
+
+    device = _FIRST + 1
+    title = _FIRST + 2
+    detail = _FIRST + 3
+    act = _FIRST + 4
+    post = _FIRST + 5
+    live = _FIRST + 6
 
 
 class KnownRole(IntEnum):
@@ -58,6 +70,7 @@ class HeardRow:
 
     key: str
     number: str
+    title: str
     detail: str
     chosen: bool
 
@@ -70,6 +83,18 @@ class CrewRow:
     job: str
     reach: str
     told: str
+
+
+@dataclass(frozen=True, slots=True)
+class GuestRow:
+    """A known device as it is shown. `act`: what a press does; `post`: the job it is invited for, or ""."""
+
+    device: str
+    title: str
+    detail: str
+    act: str
+    post: str
+    live: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,8 +24,18 @@ from ui.bridge.reading import clock_text
 from ui.bridge.rows import RowModel
 from ui.bridge.setup_code import ShownCodeLook, TypedCodeLook, job_word
 from ui.bridge.setup_court import CourtForm
+from ui.bridge.setup_guests import guest_rows
 from ui.bridge.setup_port import CrewMember, Desk, HeardCourt, Joining, Network, NoDesk, SetupNews
-from ui.bridge.setup_roles import CrewRole, CrewRow, HeardRole, HeardRow, KnownRole, KnownRow
+from ui.bridge.setup_roles import (
+    CrewRole,
+    CrewRow,
+    GuestRole,
+    GuestRow,
+    HeardRole,
+    HeardRow,
+    KnownRole,
+    KnownRow,
+)
 from ui.bridge.setup_team import TeamForm
 
 QML_IMPORT_NAME = "Crewlink.Views"
@@ -76,6 +86,7 @@ class SetupView(QObject):
         self._chosen = ""
         self._typed_address = ""
         self._problem = ""
+        self._pass = ""
         self._court = CourtForm(self._edited, self)
         self._a, self._b = TeamForm("A", self._edited, self), TeamForm("B", self._edited, self)
         self._shown, self._typed = (
@@ -84,6 +95,7 @@ class SetupView(QObject):
         )
         self._heard: RowModel[HeardRow] = RowModel(HeardRole, lambda row: row.key, self)
         self._crew: RowModel[CrewRow] = RowModel(CrewRole, lambda row: row.post, self)
+        self._guests: RowModel[GuestRow] = RowModel(GuestRole, lambda row: row.device, self)
         self._known: RowModel[KnownRow] = RowModel(KnownRole, lambda row: row.folder, self)
         self._edited()
 
@@ -98,6 +110,7 @@ class SetupView(QObject):
         self._show_heard()
         self._known.show([_known_row(one) for one in news.known])
         self._crew.show([_crew_row(one) for one in news.crew])
+        self._guests.show(guest_rows(news.guests, news.crew))
         if news.trouble != before.trouble:
             self._problem = news.trouble
         if news.opened and not before.opened:
@@ -201,7 +214,38 @@ class SetupView(QObject):
         """Let the device that knocks in, or not."""
         self._desk.admit(yes)
 
+    @Slot(str)
+    def callGuest(self, device: str) -> None:
+        """Invite a known device; one whose keys were replaced is taken out of the list."""
+        row = next((one for one in self._guests.rows if one.device == device), None)
+        if row is not None and row.post:
+            self._desk.invite(device, row.post)
+        elif row is not None:
+            self._desk.take_out(device)
+
+    @Slot(bool)
+    def come(self, yes: bool) -> None:
+        """Go to the court that invites this device, or not."""
+        self._desk.come(yes)
+
+    @Slot(str)
+    def putPass(self, text: str) -> None:
+        """The text of an event pass, or the path of its file, is typed or pasted."""
+        self._pass = text
+        self.changed.emit()
+
+    @Slot()
+    def usePass(self) -> None:
+        """Let the supervisor of that pass in."""
+        if self._pass.strip():
+            self._desk.use_pass(self._pass)
+
     # -- choices
+
+    @Slot()
+    def turnComes(self) -> None:
+        """Come by itself when a known device invites, or ask."""
+        self._desk.keep(replace(self._news.choices, comes=not self._news.choices.comes))
 
     @Slot()
     def turnHand(self) -> None:
@@ -346,9 +390,12 @@ class SetupView(QObject):
     @Property(str, notify=changed)
     def whereText(self) -> str:
         where = self._where()
+        seen = self._news.seen
+        if seen is not None and seen.court:
+            return f"{seen.court}: {seen.words}"
         heard = next((one for one in self._news.heard if one.key == self._chosen), None)
         if heard is not None:
-            return f"the court with number {heard.number}"
+            return f"{heard.court}: {heard.words}" if heard.court else f"the court with number {heard.number}"
         return f"the court at {where[0]}" if where and not _is_square(where[0]) else "the court of the square"
 
     @Property(str, notify=changed)
@@ -395,6 +442,51 @@ class SetupView(QObject):
     def crew(self) -> RowModel[CrewRow]:
         return self._crew
 
+    @Property(bool, notify=changed)
+    def siteFree(self) -> bool:
+        """Whether no supervisor is in this court yet."""
+        return any(one.post == Post.SITE and one.reach == "unfilled" for one in self._news.crew)
+
+    @Property(str, notify=changed)
+    def signText(self) -> str:
+        """This court's name and words, as an invited device shows them too."""
+        return self._news.sign
+
+    @Property(str, notify=changed)
+    def passText(self) -> str:
+        return self._pass
+
+    @Property(QObject, constant=True)
+    def guests(self) -> RowModel[GuestRow]:
+        return self._guests
+
+    @Property(int, notify=changed)
+    def guestCount(self) -> int:
+        return len(self._news.guests)
+
+    @Property(bool, notify=changed)
+    def invited(self) -> bool:
+        return self._news.invited is not None
+
+    @Property(str, notify=changed)
+    def invitedTitle(self) -> str:
+        one = self._news.invited
+        return "" if one is None else f"{one.court} invites you: {job_word(one.post)}"
+
+    @Property(str, notify=changed)
+    def invitedWords(self) -> str:
+        one = self._news.invited
+        return "" if one is None else one.words
+
+    @Property(str, notify=changed)
+    def invitedBy(self) -> str:
+        one = self._news.invited
+        return "" if one is None else one.name
+
+    @Property(bool, notify=changed)
+    def comes(self) -> bool:
+        return self._news.choices.comes
+
     @Property(QObject, constant=True)
     def known(self) -> RowModel[KnownRow]:
         return self._known
@@ -405,7 +497,9 @@ class SetupView(QObject):
 
 
 def _heard_row(court: HeardCourt, chosen: str) -> HeardRow:
-    return HeardRow(court.key, court.number, f"at {court.where[0]}", court.key == chosen)
+    title = court.court or "A court shows its code"
+    detail = court.words or f"at {court.where[0]}"
+    return HeardRow(court.key, court.number, title, detail, court.key == chosen)
 
 
 def _crew_row(member: CrewMember) -> CrewRow:

@@ -67,9 +67,15 @@ Face {
         width: face.width - 2 * face.sizes.margin
         height: face.height - y - face.sizes.margin - (face.footed ? face.sizes.foot + face.sizes.margin : 0)
 
+        SetupInvited {
+            anchors.fill: parent
+            visible: face.setup.invited
+            setup: face.setup
+        }
+
         SetupHome {
             anchors.fill: parent
-            visible: face.setup.page === "home"
+            visible: face.setup.page === "home" && !face.setup.invited
             setup: face.setup
             wide: face.wide
         }
@@ -113,7 +119,7 @@ Face {
 
         SetupJoin {
             anchors.fill: parent
-            visible: face.setup.page === "join"
+            visible: face.setup.page === "join" && !face.setup.invited
             setup: face.setup
             wide: face.wide
         }

@@ -3,12 +3,13 @@ pragma ComponentBehavior: Bound
 import QtQuick
 import Crewlink.Ui
 
-// A court that can be heard: where it is, how many devices, whether it shows a code.
+// A court that can be heard: its number, its name, and the words of its key.
 Press {
     id: row
 
     required property string key
     required property string number
+    required property string title
     required property string detail
     required property bool chosen
 
@@ -19,7 +20,7 @@ Press {
     objectName: "setup.join.court"
     implicitHeight: 80
     text: row.number
-    Accessible.name: row.number + ", a court " + row.detail + (row.chosen ? ", chosen" : "")
+    Accessible.name: row.number + ", " + row.title + ", " + row.detail + (row.chosen ? ", chosen" : "")
     onActed: row.asked(row.key)
 
     background: Rectangle {
@@ -46,7 +47,7 @@ Press {
             bl: 34
             size: row.sizes.body
             bold: true
-            text: "A court shows its code"
+            text: row.title
             color: row.chosen ? Theme.ground : Theme.ink
         }
 

@@ -10,6 +10,7 @@ Item {
 
     required property SetupView setup
     required property bool wide
+    property bool told: false
 
     readonly property SetupSizes sizes: Theme.setup
     readonly property real list: page.wide ? 360 : page.width
@@ -63,6 +64,8 @@ Item {
         height: page.wide ? page.height : crew.y - page.sizes.margin
 
         Column {
+            id: intro
+
             visible: !page.setup.code.present && !page.setup.code.knocked
             width: parent.width
             spacing: Theme.s4
@@ -76,12 +79,31 @@ Item {
             }
 
             Words {
+                objectName: "setup.here.sign"
+                visible: text !== ""
+                width: parent.width
+                elide: Text.ElideRight
+                size: page.sizes.body
+                bold: true
+                text: page.setup.signText
+            }
+
+            Words {
                 width: parent.width
                 wrapMode: Text.WordWrap
                 size: page.sizes.body
                 color: Theme.dim
                 text: page.setup.networked ? "Press a job. A code for it appears here; the other device types it." : "This device is on no network: join the gym's Wi-Fi first. The match can be kept here alone."
             }
+        }
+
+        SetupGuests {
+            visible: !page.setup.code.present && !page.setup.code.knocked
+            y: intro.height + Theme.s4
+            width: parent.width
+            most: Math.floor((side.height - y - 52 - (page.setup.siteFree ? 132 : 0) - (page.told ? 40 : 0)) / 80)
+            told: page.told
+            setup: page.setup
         }
 
         SetupShownCode {

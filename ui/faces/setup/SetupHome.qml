@@ -14,7 +14,7 @@ Item {
     readonly property SetupSizes sizes: Theme.setup
     readonly property int shown: home.wide ? 4 : 6
     readonly property real column: home.wide ? 480 : home.width
-    readonly property real choiceWide: (home.width - 2 * home.sizes.gap) / 3
+    readonly property real choiceWide: (home.width - 3 * home.sizes.gap) / 4
 
     Words {
         id: title
@@ -128,6 +128,19 @@ Item {
             text: Theme.bright ? "Bright gym" : "Dark gym"
             detail: "screen colours"
             onActed: Theme.bright = !Theme.bright
+        }
+
+        Pad {
+            objectName: "setup.home.comes"
+            width: home.choiceWide
+            height: 84
+            sizes: home.sizes
+            inset: Theme.s4
+            path: Marks.swap
+            markSize: 32
+            text: home.setup.comes ? "Joins by itself" : "Asks first"
+            detail: "when invited"
+            onActed: home.setup.turnComes()
         }
 
         Pad {

@@ -4,7 +4,7 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// Courts that can be heard. Their names are not in the air: they come after the code. An address can be typed too.
+// Courts that can be heard, by number, name and the words of their key. An address can be typed too.
 Item {
     id: page
 
@@ -95,7 +95,7 @@ Item {
             wrapMode: Text.WordWrap
             size: page.sizes.small
             color: Theme.dim
-            text: "The number stands on the other screen, above its code. Courts say nothing else on the network: names come once the code is right."
+            text: "Number, court and the three words stand on the other screen, above its code. Compare them: two courts may show a code at once."
         }
     }
 }

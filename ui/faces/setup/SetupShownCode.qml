@@ -13,7 +13,7 @@ Item {
     required property ShownCodeLook code
 
     readonly property SetupSizes sizes: Theme.setup
-    readonly property real rowsTop: 104
+    readonly property real rowsTop: 138
     readonly property real pitch: Math.min(132, (page.height - page.rowsTop - 48) / 3)
     readonly property real most: Math.min(page.width - 3 * page.sizes.digitPitch - 2 * page.sizes.margin, 3 * page.pitch)
     readonly property int unit: Math.floor(page.most / (page.code.squareSide + 8))
@@ -43,6 +43,17 @@ Item {
         size: page.sizes.small
         text: page.code.over ? "Too old now. Nobody can join with it." : number.text !== "" ? "is the number in the other device's list, or type " + page.code.address : "Type the address " + page.code.address + " on the other device."
         color: Theme.dim
+    }
+
+    Words {
+        objectName: "setup.code.words"
+        visible: !page.code.over
+        bl: 116
+        width: page.width
+        elide: Text.ElideRight
+        size: page.sizes.small
+        text: page.code.courtWords !== "" ? page.code.courtWords + " (the other device shows the same)" : ""
+        color: Theme.ink
     }
 
     Item {
