@@ -17,7 +17,7 @@ import sqlite3
 import sys
 import zlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from protocol.entry import StoredEntry
@@ -108,13 +108,14 @@ def open_file(path: Path, match: bytes) -> OpenFile:
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        if _rescued(path).exists():  # the power went away in the middle of the next lines
-            _put_rescued(path)
+        rescue = None
+        if _rescued(path).exists():  # the power went away in the middle of the lines below
+            rescue = Rescue(_put_rescued(path), "it was being carried over", 0)
         elif not path.exists():
             _make(path, match, ())
         try:
             connection, rows = _open_checked(path, match)
-            return OpenFile(path, connection, rows, None)
+            return OpenFile(path, connection, rows, rescue and replace(rescue, rescued=len(rows)))
         except _Damaged as damage:
             _make(_rescued(path), match, damage.rows)
             rescue = Rescue(_put_rescued(path), damage.problem, len(damage.rows))
@@ -276,11 +277,18 @@ def _rescue(connection: sqlite3.Connection, error: Exception) -> tuple[StoredEnt
     return _read(connection)[0]
 
 
+def _aside(path: Path, number: int) -> Path:
+    return path.with_name(f"{path.stem}.damaged-{number}{path.suffix}")
+
+
 def _move_aside(path: Path) -> Path:
     """The file last: as long as it is in its place, what belongs to it gets the same name again."""
     number = 1
-    while (aside := path.with_name(f"{path.stem}.damaged-{number}{path.suffix}")).exists():
+    while _aside(path, number).exists():
         number += 1
+    if not path.exists():
+        number = max(1, number - 1)  # it was moved before, in a rescue that was cut off
+    aside = _aside(path, number)
     for ending in ("-wal", "-shm", ""):
         with contextlib.suppress(FileNotFoundError):
             path.with_name(path.name + ending).rename(aside.with_name(aside.name + ending))

@@ -400,14 +400,19 @@ def test_a_power_cut_in_the_middle_of_a_rescue_loses_nothing(
 
     monkeypatch.setattr(Path, "rename", cut(rename))
     monkeypatch.setattr(Path, "replace", cut(replace))
+    told = []
     try:
-        opened(filled).close()
+        store = opened(filled)
+        told.append(store.rescue)
+        store.close()
     except PowerCut:
         assert left == 0
     monkeypatch.undo()
     store = opened(filled)
     assert store.load() == tuple(row(n) for n in range(200))
     store.close()
+    told += [store.rescue] if store.rescue else []
+    assert [(each.rescued, each.moved_to.name) for each in told if each] == [(200, "match.damaged-1.sqlite")]
     names = {path.name for path in filled.parent.iterdir()}
     assert {name for name in names if ".damaged-" not in name} == {filled.name}
     assert [name for name in names if name.endswith(".sqlite") and name != filled.name] == [
