@@ -22,6 +22,8 @@ from demo_session.station_process import StationProcess
 
 SETTLE_S = 30.0
 SHOWN_S = 0.4
+SILENCE_S = 12.0
+"""So long a device that reaches nobody waits until it may write alone."""
 Fits = Callable[[dict[Post, Look]], bool]
 
 
@@ -118,32 +120,24 @@ class LiveStage:
         return Answer()
 
     def cut_off(self, post: Post) -> Answer:
-        """From now on the device of a post and the others run by turns, so that neither hears the other.
+        """The device of a post reaches nobody: from now on it and the others run by turns.
 
-        The others have given up its links when this returns.
+        Its process ends here and is started again, over its own file, when its post does something; the
+        others stand still then. So neither has anything from the other, not even in a buffer.
         """
         self._cut = post
-        self._turn(alone=False)
-        self.settle(lambda looks: all(_gone(look, post) for look in looks.values()))
+        self.stations[post].kill()
+        self.settle()
         return Answer()
 
     def link_again(self, post: Post) -> Answer:
         """All run again; they find each other by themselves."""
+        self._let_run(post)
         self._cut = None
         for station in self.stations.values():
             station.thaw()
         self.settle(lambda looks: all(_linked(look, self.stations) for look in looks.values()))
         return Answer()
-
-    def _turn(self, *, alone: bool) -> None:
-        """Let the device that is cut off run, or all the others."""
-        for post, station in self.stations.items():
-            if (post == self._cut) is not alone:
-                station.freeze()
-        for post, station in self.stations.items():
-            if (post == self._cut) is alone:
-                station.thaw()
-        self._alone = alone
 
     def _running(self) -> dict[Post, StationProcess]:
         """The stations that run now."""
@@ -152,12 +146,20 @@ class LiveStage:
         return {post: one for post, one in self.stations.items() if (post == self._cut) is self._alone}
 
     def _let_run(self, post: Post) -> None:
-        """Make sure that the station of a post runs; one that was cut off must first find nobody there."""
+        """Make sure that the station of a post runs; one that was cut off first finds nobody there."""
         if self._cut is None or (post == self._cut) is self._alone:
             return
-        self._turn(alone=post == self._cut)
-        if self._alone:
-            self.settle(lambda looks: all(_nobody(look) for look in looks.values()))
+        self._alone = post == self._cut
+        cut = self.stations[self._cut]
+        others = [station for one, station in self.stations.items() if one != self._cut]
+        for station in others if self._alone else [cut]:
+            station.freeze()
+        for station in [] if self._alone else others:
+            station.thaw()
+        if self._alone and cut.process.poll() is not None:
+            cut.start()
+            self.settle()
+            time.sleep(SILENCE_S)
 
     def settle(self, fits: Fits = anything) -> dict[Post, Look]:
         """Wait until every station has saved all it knows and all are equal. Errors: NotEqual,
@@ -204,16 +206,6 @@ def _linked(look: Look, stations: Mapping[Post, StationProcess]) -> bool:
     """Whether a station is linked with all that are there."""
     others = {str(post) for post in stations} - {look.snapshot.post}
     return others <= {link.post for link in look.snapshot.links if link.state == "linked"}
-
-
-def _gone(look: Look, post: Post) -> bool:
-    """Whether a post is lost for a station."""
-    return all(link.state == "lost" for link in look.snapshot.links if link.post == post)
-
-
-def _nobody(look: Look) -> bool:
-    """Whether a station hears nobody any more."""
-    return all(link.state in ("lost", "unfilled") for link in look.snapshot.links)
 
 
 def _crew_answer(

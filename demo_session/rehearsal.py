@@ -29,7 +29,7 @@ from crewlink.folder import StationFolder
 from crewlink.match.setup import MatchSetup
 from crewlink.match.teams import TeamSheet
 from crewlink.script.format import Run, Script
-from crewlink.script.player import Played, play
+from crewlink.script.player import Played, Player
 from crewlink.script.reading import ScriptError, load
 from crewlink.serving import TROUBLES
 from crewlink.snapshot import Snapshot
@@ -157,8 +157,14 @@ def _acts(post: Post, run: Run) -> bool:
 
 
 def _play(run: Run, stage: LiveStage) -> tuple[tuple[Played, ...], dict[Post, Look]]:
-    played = play(run, stage)
-    return played, stage.settle()
+    player, played = Player(run, stage), list[Played]()
+    for number, step in enumerate(run.steps, 1):
+        try:
+            played.append(player.one(number, step))
+        except NotEqual as error:
+            told = "".join(f"\n  step {one.number}: {found}" for one in played for found in one.differences)
+            raise NotEqual(f"step {number}: {error}{told}") from error
+    return tuple(played), stage.settle()
 
 
 def _all_linked(looks: dict[Post, Look]) -> bool:

@@ -105,9 +105,10 @@ class Player:
 
     def play(self) -> tuple[Played, ...]:
         """All steps to the end; a difference does not stop it."""
-        return tuple(self._one(number, step) for number, step in enumerate(self._run.steps, 1))
+        return tuple(self.one(number, step) for number, step in enumerate(self._run.steps, 1))
 
-    def _one(self, number: int, step: AnyStep) -> Played:
+    def one(self, number: int, step: AnyStep) -> Played:
+        """Play one step, the `number`-th of its run."""
         if step.pause:
             self._stage.pass_time(step.pause)
         if step.wait:
