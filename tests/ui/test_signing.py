@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crewlink.crew.commands import Sign
+from crewlink.crew.commands import NextMatch, Sign
 from tests.gallery.states import SIGNERS
 from tests.gallery.table_states import keys
 from tests.ui.conftest import OpenFace
@@ -48,12 +48,14 @@ def test_what_was_found_is_ticked_first(face: OpenFace) -> None:
     assert signs(rig) == []
 
 
-def test_a_locked_match_says_so_and_takes_nothing(face: OpenFace) -> None:
-    """Enter does nothing any more."""
+def test_a_locked_match_says_so_and_leads_to_the_next_one(face: OpenFace) -> None:
+    """Enter opens the act, a second one does it."""
     rig = face("table", "sealed")
     assert "Finished and locked" in rig.texts()
     press(rig, "Enter")
     assert rig.sent == []
+    press(rig, "Enter")
+    assert rig.sent == [NextMatch()]
 
 
 def test_at_the_net_one_tap_signs(face: OpenFace) -> None:

@@ -13,6 +13,8 @@ from ui.line.shapes import SHAPES, Whose, sign_act
 from ui.line.state import Act, Form, Line, Region, Takes
 from ui.line.world import World
 
+_ASKED_TWICE = (Act.SIGN_FOR, Act.NEXT_MATCH)
+"""Acts without a box that Enter opens first and does with the second press."""
 __all__ = ["enter", "into_form", "next_box"]
 
 _PAGES = {Act.CORRECTION: Region.HISTORY, Act.CREW: Region.CREW}
@@ -83,7 +85,7 @@ def _enter_idle(line: Line, world: World) -> Result:
     if act is Act.ARRANGE:
         return open_row(line, world, writer_rows(world)[0])
     opened = open_act(line, world, act)
-    at_once = not SHAPES[act].boxes and act is not Act.SIGN_FOR and opened.line.form is not None
+    at_once = not SHAPES[act].boxes and act not in _ASKED_TWICE and opened.line.form is not None
     if not at_once:
         return opened
     done = enter(opened.line, world)
@@ -107,6 +109,8 @@ def offered(world: World) -> Act | None:
         return Act.BEGIN_SET
     if world.asked_older is not None:
         return Act.AGREE
+    if phase == "sealed":
+        return Act.NEXT_MATCH
     return None if world.signature is None else sign_act(world.signature)
 
 

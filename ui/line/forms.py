@@ -307,6 +307,7 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.SIGN: _sign,
     Act.SIGN_OFF: lambda form, world: _signature(world),
     Act.SIGN_FOR: lambda form, world: _signature(world),
+    Act.NEXT_MATCH: lambda form, world: say.NextMatch(),
     Act.AGREE: _agree,
     Act.DIFFERS: _differs,
     Act.END_TIME_OUT: lambda form, world: match.EndTimeOut(),

@@ -165,6 +165,9 @@ SHAPES: dict[Act, Shape] = {
     ),
     Act.SIGN_OFF: Shape("Sign", enter="Sign"),
     Act.SIGN_FOR: Shape("By sign", enter="Enter the sign", note="Enter: the signature was given by a sign"),
+    Act.NEXT_MATCH: Shape(
+        "Next match", enter="Go on", note="Enter: all devices of this court go on with the next match"
+    ),
     Act.AGREE: Shape(
         "Change an old line?",
         Whose.NONE,
@@ -304,7 +307,7 @@ def dead_ball_acts(world: World) -> tuple[Act, ...]:
         sign = [] if world.signature is None else [sign_act(world.signature)]
         return (*sign, *first, Act.CORRECTION, *last)
     if snapshot.phase == "sealed":
-        return (*first, *last)
+        return (Act.NEXT_MATCH, *first, *last)
     usual = (Act.SUBSTITUTION, Act.TIME_OUT, Act.LIBERO, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY)
     return (
         *first,

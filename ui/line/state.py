@@ -39,6 +39,7 @@ class Act(StrEnum):
     TICK = "tick"
     SIGN_OFF = "sign_off"
     SIGN_FOR = "sign_for"
+    NEXT_MATCH = "next_match"
     SIGN = "sign"
     AGREE = "agree"
     DIFFERS = "differs"

@@ -182,7 +182,8 @@ def _between(world: World) -> LineShown:
             prompt="Left or Right: which sheet",
         )
     if snapshot.phase == "sealed":
-        return LineShown("Finished and locked", mark="answered", hint=snapshot.result)
+        tail = "Enter: next match"
+        return LineShown("Finished and locked", mark="answered", hint=snapshot.result, message=tail)
     if snapshot.phase == "finished":
         return _over(world)
     return LineShown(snapshot.phase_word or "Nothing to write now")
