@@ -190,6 +190,8 @@ def _state(snapshot: Snapshot) -> str:
         crew = [link for link in snapshot.links if link.post != Post.SITE]
         here = sum(1 for link in crew if link.state == "linked")
         return f"Crew here, {here} of {len(crew)}" if crew else snapshot.phase_word or "No crew yet"
+    if snapshot.phase == "sealed":
+        return "Locked"
     if snapshot.clock is not None:
         return snapshot.clock.title.replace("Technical time-out", "Time-out")
     return snapshot.phase_word
