@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from functools import partial
 from typing import NamedTuple, Protocol
 
+from protocol.bucket import Bucket
 from protocol.courier_lane import Copy, Lane, Parcel
-from protocol.courier_pace import EXTRA_BURST, EXTRA_RATE, Bucket
+from protocol.courier_pace import EXTRA_BURST, EXTRA_RATE
 from protocol.courier_seal import Opened, RandomBytes, Seals, Shared
 from protocol.courier_words import MARK_SIZE, MAX_CARRIED, Carry, Held, Passed, Receipt, Words, decode, encode
 from protocol.entry import TAG, Entry
@@ -53,6 +54,9 @@ class Surroundings(Protocol):
 
     def has(self, device: bytes, log: bytes, seq: int) -> bool:
         """Whether a device has told over TLS that it has saved this entry."""
+
+    def trip(self, device: bytes) -> float | None:
+        """The best round trip that was measured over TLS, in seconds."""
 
     def log_of(self, entry_id: bytes) -> bytes | None:
         """The log of an entry that is held here."""
@@ -97,7 +101,8 @@ class Courier:
         answer = self._seals.hear(device, said)
         lane = self._lanes.get(device)
         if lane is None or lane.port != port:
-            self._lanes[device] = Lane(device, port, partial(self._around.has, device))
+            has, trip = partial(self._around.has, device), partial(self._around.trip, device)
+            self._lanes[device] = Lane(device, port, has, trip)
         return self._seals.shared(device) if answer else None
 
     def forget(self, device: bytes) -> None:
@@ -154,10 +159,11 @@ class Courier:
             lane.went(copy, None, now)
             return
         size = len(copy.parcel.carry.body) + 128
-        if copy.direct and copy.extra and not self._budget.take(size, now):
+        direct = copy.direct and (not copy.extra or lane.may_repeat(size, now))
+        if direct and copy.extra and not self._budget.take(size, now):
             lane.postponed(copy, now)
             return
-        counter = self._seal(lane, copy.parcel.carry) if copy.direct else None
+        counter = self._seal(lane, copy.parcel.carry) if direct else None
         third = self._third(lane, now) if copy.ask else None
         if third is not None and self._budget.take(size, now):
             carry = copy.parcel.carry
@@ -256,4 +262,4 @@ class Courier:
     def _passed(self, words: Passed, now: float) -> None:
         lane = self._lanes.get(words.device)
         if lane is not None:
-            lane.receipt(0, words.held, now)
+            lane.receipt(0, words.held, now, direct=False)

@@ -83,6 +83,11 @@ class Desk:
         remote = self._remotes.get(device)
         return remote is not None and remote.has(log) > seq
 
+    def trip(self, device: bytes) -> float | None:
+        remote = self._remotes.get(device)
+        delay_ms = remote.clock.delay_ms if remote else None
+        return None if delay_ms is None else delay_ms / 1000
+
     def log_of(self, entry_id: bytes) -> bytes | None:
         entry = self._book.journal.get(entry_id)
         return entry.log if entry else None

@@ -16,7 +16,10 @@ from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from protocol.bucket import Bucket
 from protocol.courier_pace import (
+    BLIND_BURST,
+    BLIND_RATE,
     BRAKED_BURST,
     BRAKED_COPIES,
     BRAKED_RATE,
@@ -29,7 +32,6 @@ from protocol.courier_pace import (
     TWIN_SECONDS,
     UNHEARD_SECONDS,
     UNKNOWN_GAP,
-    Bucket,
     RoundTrip,
 )
 from protocol.courier_words import Carry, Held
@@ -70,11 +72,15 @@ class Copy:
 
 @dataclass(slots=True)
 class Lane:
-    """`has(log, seq)`: whether the other has told over the stream that it has saved this entry."""
+    """`has(log, seq)`: whether the other has told over the stream that it has saved this entry.
+
+    `known_trip`: the round trip as the stream has measured it, None when it has not.
+    """
 
     device: bytes
     port: int
     has: Callable[[bytes, int], bool]
+    known_trip: Callable[[], float | None] = lambda: None
     trip: RoundTrip = field(default_factory=RoundTrip)
     heard: bool = False  # ever
     _open: dict[tuple[bytes, int], Parcel] = field(default_factory=dict)
@@ -85,6 +91,7 @@ class Lane:
     _tries: int = 0
     _first_try: float | None = None
     _probe: float | None = None
+    _blind: Bucket = field(default_factory=lambda: Bucket(BLIND_RATE, BLIND_BURST))
     _normal: Bucket = field(default_factory=lambda: Bucket(ENTRY_RATE, ENTRY_BURST))
     _braked: Bucket = field(default_factory=lambda: Bucket(BRAKED_RATE, BRAKED_BURST))
 
@@ -180,6 +187,10 @@ class Lane:
             return True
         return self.deaf(now) or (self.trip.braked and parcel.copies >= BRAKED_COPIES)
 
+    def may_repeat(self, size: int, now: float) -> bool:
+        """Whether a repeat of so many bytes may go although nothing has come back yet."""
+        return self._blind.take(size, now)
+
     def postponed(self, copy: Copy, now: float) -> None:
         """There was no budget for a copy: a little later."""
         copy.parcel.due = max(copy.parcel.due, now + POSTPONED_SECONDS)
@@ -190,22 +201,26 @@ class Lane:
         """An authentic datagram of the other came: it is there, and what is open goes at once."""
         was_silent = self.silent(now)
         self.heard, self._unanswered, self._probe = True, None, None
+        self._blind.fill()
         if was_silent:
             for parcel in self._open.values():
                 parcel.due, parcel.copies = now, min(parcel.copies, 1)
                 parcel.until = max(parcel.until, now + REPEAT_SECONDS)
 
-    def receipt(self, echo: int, held: Held, now: float) -> None:
-        """The other holds so much; `echo`: counter of the copy that it answers, 0 for none."""
+    def receipt(self, echo: int, held: Held, now: float, *, direct: bool = True) -> None:
+        """The other holds so much; `echo`: counter of the copy that it answers, 0 for none. `direct`: it says
+        so itself.
+        """
         sent = self._sent.pop(echo, None)
         if sent is not None:
-            self.trip.add(now - sent)
+            self.trip.add(now - sent, self.known_trip())
         self._doubts.pop(echo, None)
         for parcel in [one for one in self._open.values() if held.covers(one.log, one.seq)]:
             del self._open[parcel.log, parcel.seq]
             if sent is not None and echo != parcel.first:
                 self._doubts[parcel.first] = now + self.trip.patience
-        self._rest()
+        if direct:
+            self._rest()
 
     def _rest(self) -> None:
         if not self._open:

@@ -1,4 +1,4 @@
-"""At what pace a courier repeats: the measured round trip, growing gaps, budgets, the brake.
+"""At what pace a courier repeats: the measured round trip, growing gaps, rates, the brake.
 
 Knows numbers and time only. All figures were measured on lossy networks: with them a notice arrives in
 fractions of a second where a stream needs many, and a full network is not made much worse. Times in seconds.
@@ -24,7 +24,8 @@ TWIN_GAP = 0.003
 TWIN_SECONDS = 20.0
 BRAKED_COPIES = 2
 EXTRA_RATE, EXTRA_BURST = 24_000.0, 16_000.0  # bytes
-ENTRY_RATE, ENTRY_BURST = 20.0, 20.0
+BLIND_RATE, BLIND_BURST = 2_000.0, 6_000.0  # bytes of repeats to a station from which nothing comes back
+ENTRY_RATE, ENTRY_BURST = 20.0, 10.0
 BRAKED_RATE, BRAKED_BURST = 2.0, 5.0
 
 _BRAKE_TIMES, _BRAKE_SECONDS = 2.5, 0.040
@@ -39,9 +40,11 @@ class RoundTrip:
     deviation: float = 0.0
     best: float = 0.0
 
-    def add(self, sample: float) -> None:
+    def add(self, sample: float, known: float | None = None) -> None:
+        """One more; `known`: the best that was seen otherwise, for the first."""
         if self.mean is None:
-            self.mean, self.deviation, self.best = sample, sample / 2, sample
+            best = sample if known is None else min(sample, known)
+            self.mean, self.deviation, self.best = sample, sample / 2, best
             return
         self.deviation += (abs(sample - self.mean) - self.deviation) / 4
         self.mean += (sample - self.mean) / 8
@@ -65,23 +68,3 @@ class RoundTrip:
             return SLOW_GAP
         first = self.patience
         return min(first * GROWTH ** (copies - 1), max(first, LONGEST_GAP))
-
-
-class Bucket:
-    """So much a second, and so much at once after a rest."""
-
-    def __init__(self, rate: float, burst: float) -> None:
-        self._rate = rate
-        self._burst = burst
-        self._left = burst
-        self._at: float | None = None
-
-    def take(self, amount: float, now: float) -> bool:
-        """Whether that much is left now; if so it is taken."""
-        if self._at is not None and now > self._at:
-            self._left = min(self._burst, self._left + (now - self._at) * self._rate)
-        self._at = now
-        if amount > self._left:
-            return False
-        self._left -= amount
-        return True

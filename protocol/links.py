@@ -9,16 +9,17 @@ says it, no private text, and has a few seconds to answer that it has saved it.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, deque
+from collections.abc import Iterable
 
 from protocol import wire
 from protocol.book import Book
 from protocol.courier_desk import Desk
-from protocol.entry import readers_of
+from protocol.entry import Entry, readers_of
 from protocol.intake import Haul
 from protocol.journal import Log
 from protocol.output import Drop, DropReason, Output, Refused, Send
-from protocol.session import SUSPECT_SECONDS, WANT_STRETCH, Remote, Session, packed
+from protocol.session import MOST_RELAY_SECONDS, SUSPECT_SECONDS, WANT_STRETCH, Remote, Session, packed
 
 VECTOR_SECONDS = 2.0
 GAP_SECONDS = 0.1
@@ -44,6 +45,8 @@ class Links:
         self.started = now
         self._next_vector = now
         self._last_vector = now - VECTOR_SECONDS
+        self._fresh: dict[bytes, deque[tuple[float, int]]] = {}  # of others: when saved here, and number
+        self._held_until: float | None = None
 
     # -- links and time ---------------------------------------------------------------------------------
 
@@ -115,9 +118,13 @@ class Links:
     def next_tick(self) -> float | None:
         """When `tick` is due; None without links."""
         times = [session.due() for session in self._sessions.values()]
-        return min(*times, self._next_vector) if times else None
+        if self._held_until is not None:
+            times.append(self._held_until)
+        return min(*times, self._next_vector) if self._sessions else None
 
     def tick(self, now: float, wall_ms: int) -> None:
+        if self._held_until is not None and now >= self._held_until:
+            self._held_until = None
         for session in list(self._sessions.values()):
             self._tick_session(session, now, wall_ms)
         if now >= self._next_vector:
@@ -137,10 +144,17 @@ class Links:
             invitation, device = self._book.invitation, self._book.identity.device
             hello = wire.Hello(list(wire.PROTOCOL_VERSIONS), invitation.match, device, self._book.run)
             self._send(session, hello)
-        if ping := session.ping(now, wall_ms, self._beats(now)):
+        if ping := session.ping(now, wall_ms, self._beats(now), self._near()):
             self._send(session, ping)
+        if session.vector_due is not None and not self._is_current(session):
+            session.vector_due = None
+        if session.vector_due is not None and session.may_tell(now):
+            self._send_vector(session, self._marks())
         session.expire(now)
         self._push(session, now)
+
+    def _is_current(self, session: Session) -> bool:
+        return self.current.get(session.remote.device) is session
 
     def _beats(self, now: float) -> list[wire.Beat]:
         """Our own sign of life, one a second, and the newest of everybody else."""
@@ -149,7 +163,11 @@ class Links:
         known = [remote.beat for remote in self.remotes.values() if remote.beat]
         return [own, *known][: wire.MAX_IDS]
 
+    def _near(self) -> list[bytes]:
+        return [device[: wire.NEAR_SIZE] for device in self.current][: wire.MAX_IDS]
+
     def _on_ping(self, session: Session, ping: wire.Ping, now: float, wall_ms: int) -> None:
+        session.near = frozenset(ping.near)
         self._send(session, wire.Pong(ping.number, wall_ms))
         for beat in ping.beats:
             if beat.device != self._book.identity.device and self._book.member(beat.device):
@@ -188,7 +206,8 @@ class Links:
         self._last_vector = now
         marks = self._marks()
         for session in self.current.values():
-            self._send_vector(session, marks)
+            if session.may_tell(now):
+                self._send_vector(session, marks)
 
     def _marks(self) -> list[wire.LogMark]:
         vector = self._book.journal.vector()
@@ -213,11 +232,44 @@ class Links:
 
     def _push(self, session: Session, now: float) -> None:
         device = session.remote.device
-        if self.current.get(device) is session:
+        if self._is_current(session):
             out = None if session.parts_at is None else self._book.roster.revoked.get(device)
             last = None if out is None else out.entry
-            for chunk in session.chunks(self._book.journal, self._book.post(device), now, last):
+            held = self._held(session, now)
+            for chunk in session.chunks(self._book.journal, self._book.post(device), now, last, held):
                 self._send(session, chunk)
+
+    def came(self, entries: Iterable[Entry], now: float) -> None:
+        """Entries of others have just been saved here: most likely everybody else has them, too, by now."""
+        for log, fresh in list(self._fresh.items()):
+            while fresh and now - fresh[0][0] >= MOST_RELAY_SECONDS:
+                fresh.popleft()
+            if not fresh:
+                del self._fresh[log]
+        for entry in entries:
+            self._fresh.setdefault(entry.log, deque()).append((now, entry.seq))
+
+    def _held(self, session: Session, now: float) -> dict[bytes, int]:
+        """Logs of which a station gets the newest only later, if it lacks them yet: it wrote them, or is
+        linked with who did. A few go at once all the same; copies of all from everybody fill a narrow line.
+        """
+        held: dict[bytes, int] = {}
+        patience = session.relay_patience(now) if self._fresh else 0.0
+        for log_id, fresh in self._fresh.items():
+            log, start = self._book.journal.logs.get(log_id), session.length(log_id)
+            since = next((at for at, seq in fresh if seq == start), None)
+            if log is None or since is None or start >= len(log.entries):
+                continue
+            since = max(since, session.remote.grew.get(log_id, since))
+            if now - since >= patience:
+                continue
+            wrote = log.device == session.remote.device and log.header.run == session.remote.run
+            if not wrote and log.device[: wire.NEAR_SIZE] not in session.near:
+                continue
+            if not session.relays.take(sum(len(entry.body) for entry in log.entries[start:]), now):
+                held[log_id] = start
+                self._held_until = min(self._held_until or since + patience, since + patience)
+        return held
 
     def answer(self, session: Session, haul: Haul, now: float) -> None:
         """Say what follows from a chunk that was dealt with."""
@@ -308,7 +360,7 @@ class Links:
         return None
 
     def _on_vector(self, session: Session, vector: wire.Vector, now: float) -> None:
-        if not session.vector(vector) or self._has_parted(session, now):
+        if not session.vector(vector, now) or self._has_parted(session, now):
             return
         self._compare(session, vector, now)
         self._push(session, now)

@@ -358,6 +358,7 @@ class Peer:
                 self._book.journal.saved(unsaved.entry)
         self._tell_saved(saved)
         self._links.desk.saved((one.entry for one in saved if one.own), self._urgent, now)
+        self._links.came((one.entry for one in saved if one.new and not one.own), now)
         self._links.push(now)
         self._links.send_vectors(now)
 

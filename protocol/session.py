@@ -11,8 +11,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from protocol import wire
+from protocol.bucket import Bucket
 from protocol.clock import ClockFilter
-from protocol.entry import Entry, readers_of
+from protocol.entry import MAX_SEQ, Entry, readers_of
 from protocol.journal import Journal
 
 PING_SECONDS = 1.0
@@ -21,6 +22,11 @@ LINK_SECONDS = 3.5
 """A link that is silent so long is given up and dialled anew: faster than waiting for the stream."""
 DEAD_SECONDS = 10.0
 RESEND_SECONDS = 1.5
+SLOW_TIMES = 4
+"""What is not confirmed goes again after 1.5 s, or so many round trips where the link is that slow."""
+VECTOR_RATE, VECTOR_BURST = 4.0, 4.0  # a second
+RELAY_RATE, RELAY_BURST = 300.0, 1_500.0  # bytes of what others have just written
+RELAY_SECONDS, MOST_RELAY_SECONDS = 2.0, 5.0
 MAX_CHUNKS_OUT = 32
 MAX_BYTES_OUT = 256 * 1024
 WANT_STRETCH = 32
@@ -39,6 +45,7 @@ class Remote:
     heard: float | None = None  # when a frame of it came on a link
     alive: float | None = None  # when it was heard, or a newer sign of life came over others
     beat: wire.Beat | None = None
+    grew: dict[bytes, float] = field(default_factory=dict)  # logs -> when it last told of more of them
 
     def sign_of_life(self, beat: wire.Beat, now: float) -> None:
         """Others pass on that it lives; only a newer beat says anything."""
@@ -50,11 +57,15 @@ class Remote:
         mark = self.vector.get(log) if self.vector else None
         return mark.length if mark else 0
 
-    def take(self, vector: wire.Vector) -> bool:
+    def take(self, vector: wire.Vector, now: float) -> bool:
         """Its vector came; one of another run, or an older one, is ignored."""
         if vector.run != self.run or vector.number <= self.number:
             return False
         self.number = vector.number
+        self.grew = {
+            mark.log: now if self.has(mark.log) < mark.length else self.grew.get(mark.log, now)
+            for mark in vector.logs
+        }
         self.vector = {mark.log: mark for mark in vector.logs}
         return True
 
@@ -84,6 +95,11 @@ class Session:
         self.next_hello = now
         self.refused: dict[bytes, int] = {}
         self.parts_at: float | None = None  # until then its device, which was taken out, is told so
+        self.vector_due: float | None = None  # a vector was put off until then
+        self.relays = Bucket(RELAY_RATE, RELAY_BURST)
+        self._vectors = Bucket(VECTOR_RATE, VECTOR_BURST)
+        self.near: frozenset[bytes] = frozenset()  # whom it says to be linked with: first 8 bytes each
+        self._trip = 0.0  # the latest round trip on this link
         self._pings: dict[int, tuple[float, int]] = {}
         self._ping = 0
         self._out: deque[_Out] = deque()
@@ -101,7 +117,9 @@ class Session:
         if not self.known:
             times.append(self.next_hello)
         if self._out:
-            times.append(self._out[0].sent + RESEND_SECONDS)
+            times.append(self._out[0].sent + self._patience)
+        if self.vector_due is not None:
+            times.append(self.vector_due)
         if self.parts_at is not None:
             times.append(self.parts_at)
         return min(times)
@@ -116,32 +134,44 @@ class Session:
         self.next_hello = now + PING_SECONDS
         return True
 
-    def ping(self, now: float, wall_ms: int, beats: list[wire.Beat]) -> wire.Ping | None:
+    def ping(
+        self, now: float, wall_ms: int, beats: list[wire.Beat], near: list[bytes]
+    ) -> wire.Ping | None:
         if now < self.next_ping:
             return None
         self.next_ping = now + PING_SECONDS
         self._ping += 1
         self._pings[self._ping] = (now, wall_ms)
         self._pings.pop(self._ping - 16, None)
-        return wire.Ping(self._ping, beats)
+        return wire.Ping(self._ping, beats, near)
 
     def pong(self, answer: wire.Pong, now: float, wall_ms: int) -> None:
         asked = self._pings.pop(answer.number, None)
         if asked is not None:
+            self._trip = now - asked[0]
             self.remote.clock.add(asked[0], asked[1], answer.wall, now, wall_ms)
 
     # -- what goes out ----------------------------------------------------------------------------------
 
     def chunks(
-        self, journal: Journal, post: str | None, now: float, last: bytes | None = None
+        self,
+        journal: Journal,
+        post: str | None,
+        now: float,
+        last: bytes | None = None,
+        held: Mapping[bytes, int] | None = None,
     ) -> list[wire.Chunk]:
-        """Entries the other lacks, as far as the limits on what may be on its way allow; up to `last`."""
+        """Entries the other lacks, as far as the limits on what may be on its way allow; up to `last`.
+
+        `held`: logs of which a device that has this length gets no more yet.
+        """
         made: list[wire.Chunk] = []
         if not self.greeted or self.remote.vector is None:
             return made
         self.expire(now)
         while len(self._out) < MAX_CHUNKS_OUT and sum(out.size for out in self._out) < MAX_BYTES_OUT:
-            entries = journal.missing(self._has(journal), wire.MAX_CHUNK_ENTRIES, wire.MAX_CHUNK_BYTES, last)
+            has = self._has(journal, held or {})
+            entries = journal.missing(has, wire.MAX_CHUNK_ENTRIES, wire.MAX_CHUNK_BYTES, last)
             if not entries:
                 break
             self._chunk += 1
@@ -152,19 +182,20 @@ class Session:
             made.append(wire.Chunk(self._chunk, packed(entries, post)))
         return made
 
-    def _has(self, journal: Journal) -> Mapping[bytes, int]:
+    def _has(self, journal: Journal, held: Mapping[bytes, int]) -> Mapping[bytes, int]:
         has: dict[bytes, int] = {}
         for log in journal.logs:
             mark = self.remote.vector.get(log) if self.remote.vector else None
             length = max(mark.length if mark else 0, self._reach.get(log, 0))
             ended = log in self.refused or (mark is not None and mark.fork is not None)
+            ended = ended or length >= held.get(log, MAX_SEQ)
             has[log] = len(journal.logs[log].entries) if ended else length
         return has
 
     def expire(self, now: float) -> None:
         """What was sent long ago, and was not answered, counts as lost."""
-        if self._out and now - self._out[0].sent >= RESEND_SECONDS:
-            while self._out and now - self._out[0].sent >= RESEND_SECONDS:
+        if self._out and now - self._out[0].sent >= self._patience:
+            while self._out and now - self._out[0].sent >= self._patience:
                 self._out.popleft()
             self._work_out_reach()
 
@@ -178,6 +209,36 @@ class Session:
         while self._out and self._out[0].number <= got:
             self._out.popleft()
         self._work_out_reach()
+
+    @property
+    def _patience(self) -> float:
+        return max(RESEND_SECONDS, SLOW_TIMES * self._trip)
+
+    def relay_patience(self, now: float) -> float:
+        """So long after an entry of another was saved here, and the other told of more of its log, it is
+        relayed.
+        """
+        waits = [now - sent for sent, _ in self._pings.values()]
+        return min(MOST_RELAY_SECONDS, max(RELAY_SECONDS, SLOW_TIMES * max(self._trip, *waits, 0.0)))
+
+    def may_tell(self, now: float) -> bool:
+        """Whether a vector goes now; if not it is put off a little: so many in a row say little more.
+
+        The other may wait for it: after so many chunks it goes at once.
+        """
+        due = self.vector_due is not None and now >= self.vector_due
+        if due or len(self._in) >= MAX_CHUNKS_OUT // 4 or (
+            self.vector_due is None and self._vectors.take(1, now)
+        ):
+            self.vector_due = None
+            return True
+        if self.vector_due is None:
+            self.vector_due = now + max(1 / VECTOR_RATE, self._trip)
+        return False
+
+    def length(self, log: bytes) -> int:
+        """How much of a log the other has, with what is on its way."""
+        return max(self.remote.has(log), self._reach.get(log, 0))
 
     def may_want(self, log: bytes, now: float) -> bool:
         """Whether to ask again for a stretch of this log: twice a second at most."""
@@ -196,12 +257,12 @@ class Session:
         self.run = run
         self.greeted = True
 
-    def vector(self, vector: wire.Vector) -> bool:
+    def vector(self, vector: wire.Vector, now: float) -> bool:
         """Their vector came on this link; False when it is an old one."""
         if vector.run != self.run:
             return False
         self.number = max(self.number, vector.number)
-        if not self.remote.take(vector):
+        if not self.remote.take(vector, now):
             return False
         self.known = True
         self.settle(vector.got)

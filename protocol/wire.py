@@ -21,6 +21,7 @@ MAX_CHUNK_ENTRIES: Final = 256
 MAX_CHUNK_BYTES: Final = 96 * 1024
 MAX_LOGS: Final = 2048
 MAX_IDS: Final = 64
+NEAR_SIZE: Final = 8
 _PREFIX = 4
 
 Body: TypeAlias = Annotated[bytes, msgspec.Meta(max_length=MAX_BODY)]
@@ -133,11 +134,16 @@ class Beat(msgspec.Struct, frozen=True, array_like=True):
     seconds: Count
 
 
-class Ping(msgspec.Struct, frozen=True, tag_field="t", tag="ping"):
-    """`number`: given back in the answer. `beats`: the newest sign of life known of each device."""
+class Ping(msgspec.Struct, frozen=True, omit_defaults=True, tag_field="t", tag="ping"):
+    """`number`: given back in the answer. `beats`: the newest sign of life known of each device. `near`: the
+    first 8 bytes of the devices that the sender is linked with.
+    """
 
     number: Count
     beats: Annotated[list[Beat], msgspec.Meta(max_length=MAX_IDS)] = []
+    near: Annotated[
+        list[Annotated[bytes, msgspec.Meta(min_length=8, max_length=8)]], msgspec.Meta(max_length=MAX_IDS)
+    ] = []
 
 
 class Pong(msgspec.Struct, frozen=True, tag_field="t", tag="pong"):

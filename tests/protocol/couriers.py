@@ -61,6 +61,9 @@ class Place:
     def has(self, other: bytes, log: bytes, seq: int) -> bool:
         return (other, log, seq) in self.told
 
+    def trip(self, other: bytes) -> float | None:
+        return None
+
     def log_of(self, entry_id: bytes) -> bytes | None:
         return self.ids.get(entry_id)
 

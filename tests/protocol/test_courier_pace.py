@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from protocol.bucket import Bucket
 from protocol.courier_pace import (
     LONGEST_GAP,
     QUICK_COPIES,
     SHORTEST_GAP,
     SLOW_GAP,
     UNKNOWN_GAP,
-    Bucket,
     RoundTrip,
 )
 
