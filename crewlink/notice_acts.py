@@ -22,6 +22,8 @@ WRONG_SERVER = "wrong_server"
 """Tells the number that really serves, on a list or not."""
 HEAD_INJURY = "head"
 """A suspected head injury is closed by the event's medical post alone."""
+ENTER_AGAIN = "enter again"
+"""What to do with entries that are not counted, besides leaving them out; an outcome in notices.toml."""
 
 
 def relay(me: Me, behalf: str) -> dict[str, object] | None:
@@ -184,6 +186,8 @@ def close(court: Court, me: Me, command: say.CloseNotice) -> Outcome:
         return _missing()
     if relayed is None:
         return no("not_your_job", "Only R2 and the table enter what another post said.")
+    if all_kinds()[found.raised.kind].ends == "missing" and command.outcome == ENTER_AGAIN:
+        return again(court, me, command.notice)
     post = command.on_behalf or me.post
     if found.raised.closed_by and post != found.raised.closed_by:
         who = word(found.raised.closed_by)

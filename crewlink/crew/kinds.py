@@ -19,7 +19,7 @@ from crewlink.rules.profile import Profile
 
 Level = Literal["now", "soon", "note"]
 LEVELS: tuple[Level, ...] = ("now", "soon", "note")
-Ending = Literal["answered", "closed", "released", "outcome", "lapses", "done", "rally"]
+Ending = Literal["answered", "closed", "released", "outcome", "lapses", "done", "missing", "rally"]
 
 
 class Kind(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

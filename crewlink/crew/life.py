@@ -122,7 +122,7 @@ def owing(notice: Notice, moment: Moment) -> tuple[str, ...]:
 def _dealt_with(notice: Notice, raised: Raised, kind: Kind, moment: Moment) -> bool:
     if kind.ends in ("answered", "rally") and not owing(notice, moment):
         return True
-    if kind.ends == "done":
+    if kind.ends in ("done", "missing"):
         return not moment.true(raised.subject)
     if not raised.closed_by and moment.settled(notice.id):
         return True
@@ -138,7 +138,7 @@ def _lapsed(raised: Raised, kind: Kind, moment: Moment) -> bool:
         return True
     if raised.urgency == "note":
         return past_set or moment.now - moment.local(raised.time, raised.device) > NOTE_LIFE_S
-    return raised.urgency == "soon" and kind.ends != "done" and past_set
+    return raised.urgency == "soon" and kind.ends not in ("done", "missing") and past_set
 
 
 def held(notice: Notice, moment: Moment) -> bool:

@@ -198,7 +198,8 @@ def may_close(raised: Raised, post: str) -> bool:
     kind = all_kinds()[raised.kind]
     if kind.ends == "outcome":
         return post == Post.R1
-    return post in (*raised.behind, Post.R1) or (kind.ends == "closed" and post in (*CREW, *raised.asks))
+    anybody = kind.ends in ("closed", "missing")
+    return post in (*raised.behind, Post.R1) or (anybody and post in (*CREW, *raised.asks))
 
 
 def _may_end(raised: Raised, end: End) -> bool:

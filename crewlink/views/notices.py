@@ -19,6 +19,8 @@ _LEVELS = {"now": 0, "soon": 1, "note": 2}
 GOING_ON = (State.OPEN, State.ANSWERED)
 LATE_S = 5.0
 GONE_AFTER_S = 5.0
+SAID_HOW = ("closed", "outcome", "missing")
+"""Kinds, by what ends them, of which a person says how they ended."""
 UNCONFIRMED_S = 3.0
 PROGRAM = "Program"
 """Who raised what the program itself noticed."""
@@ -78,7 +80,7 @@ def notice_view(
         text=texts.get(raised.entry, ""),
         erasable=raised.entry in texts and (post in ERASERS or post == raised.post),
         puts_off=_may_put_off(notice, raised, kind, post, moment) and not held,
-        closes=state in GOING_ON and kind.ends in ("closed", "outcome") and may_close(raised, post),
+        closes=state in GOING_ON and kind.ends in SAID_HOW and may_close(raised, post),
         outcomes=kind.outcomes,
     )
 

@@ -615,6 +615,8 @@ def not_counted(post: str) -> NoticeView:
         6.0,
         asked=True,
         receipts=receipts(post, "scorer", {}),
+        outcomes=("enter again", "leave out"),
+        closes=True,
     )
 
 

@@ -191,6 +191,24 @@ def test_r2_chooses_the_record_that_goes_on(net: Net, size: tuple[int, int]) -> 
     assert hall.court(Post.SCORER).match.score == (1, 2)
 
 
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("pad", "score"), [(0, (2, 2)), (1, (2, 0))])
+def test_r2_has_lines_that_are_not_counted_entered_again_or_left_out(
+    net: Net, size: tuple[int, int], pad: int, score: tuple[int, int]
+) -> None:
+    hall = in_set((Post.SCORER, Post.R2, Post.R1))
+    apart(hall)
+    rig = net(hall, size)
+    rig.stage.theme.setProperty("arming", 0)
+    assert rig.reads("Entries not counted")
+    rig.tap("net.answer.pad")
+    rig.tap("net.tray.ends")
+    rig.tap(f"net.ends.{pad}")
+    rig.pass_time(3.0)
+    assert hall.court(Post.SCORER).match.score == score
+    assert hall.plates(Post.SCORER, "set_aside") == []
+
+
 # -- taken out, catching up, disk
 
 

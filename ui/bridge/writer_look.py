@@ -229,7 +229,8 @@ class WriterLook(QObject):
     def firstKey(self) -> str:
         """The offer that helps first while the one who writes is missing; "" if there is none."""
         writer = self._snapshot.writing
-        return offer_key(writer.offers[0]) if not writer.here and writer.offers else ""
+        missing = writer.gone or not writer.reached or bool(writer.voters)
+        return offer_key(writer.offers[0]) if missing and not writer.here and writer.offers else ""
 
     @Property(str, notify=changed)
     def firstWords(self) -> str:

@@ -45,6 +45,12 @@ def crew_rows(world: World) -> tuple[CrewRow, ...]:
     return (*writer_rows(world), *device_rows(world))
 
 
+def writer_missing(world: World) -> bool:
+    """Nobody writes who can be heard, or this post asks to."""
+    writer = world.snapshot.writing
+    return not writer.here and (writer.gone or not writer.reached or bool(writer.voters))
+
+
 def writer_rows(world: World) -> tuple[CrewRow, ...]:
     """What can be done about who writes."""
     offers = world.snapshot.writing.offers

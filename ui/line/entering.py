@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ui.line import forms, next_box
 from ui.line.arranging import open_row
-from ui.line.crew import writer_rows
+from ui.line.crew import writer_missing, writer_rows
 from ui.line.keys import Key
 from ui.line.result import Result, open_act, send, stay
 from ui.line.shapes import SHAPES, Whose, sign_act
@@ -95,7 +95,7 @@ def _enter_idle(line: Line, world: World) -> Result:
 def offered(world: World) -> Act | None:
     """What Enter opens or does when the line is empty."""
     phase = world.snapshot.phase
-    if not world.snapshot.writing.here and writer_rows(world):
+    if writer_missing(world) and writer_rows(world):
         return Act.ARRANGE
     if phase == "before" or world.snapshot.toss_due:
         return Act.TOSS

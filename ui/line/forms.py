@@ -38,7 +38,7 @@ def open_form(act: Act, world: World, *, team: str = "", typed: str = "", target
     if act is Act.LINE_UP:
         return _sheet(form, world)
     first = next((place for place, box in enumerate(form.boxes) if box.typed), -1)
-    if form.boxes and (form.boxes[0].takes is not Takes.CHOICE or act is Act.ASIDE):
+    if form.boxes and form.boxes[0].takes is not Takes.CHOICE:
         form = form.go(0)
     if typed and first >= 0:
         form = _place_typed(form, first, typed, world)
@@ -326,11 +326,6 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.TOSS: lambda form, world: match.Toss(Team(form.value("first")), Team(form.value("left"))),
     Act.BEGIN_SET: lambda form, world: match.BeginSet(),
     Act.ARRANGE: _arranged,
-    Act.ASIDE: lambda form, world: (
-        say.EnterAgain(form.target)
-        if form.value("do") == "again"
-        else say.CloseNotice(form.target, "left out")
-    ),
     Act.STRIKE: lambda form, world: match.Strike(bytes.fromhex(form.target), form.value("reason")),
 }
 

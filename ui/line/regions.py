@@ -66,8 +66,10 @@ def _enter(line: Line, world: World) -> Result:
         return open_row(line, world, crew_rows(world)[line.row])
     if line.region is Region.NOTICES and line.row < len(world.stack):
         told = world.stack[line.row]
-        if told.kind == "set_aside" and told.state in ("open", "answered"):
-            return open_act(replace(line, region=Region.LINE), world, Act.ASIDE, target=told.id)
+        if told.closes and told == world.to_end:
+            opened = open_act(replace(line, region=Region.LINE), world, Act.DEALT)
+            form = opened.line.form
+            return stay(replace(opened.line, form=None if form is None else form.go(0)))
         command = settle(told)
         return stay(line) if command is None else send(line, line, command)
     return stay(line)
@@ -87,7 +89,7 @@ def settle(notice: NoticeView) -> say.CrewCommand | None:
 
 def settle_words(notice: NoticeView) -> str:
     """What that is called on the key strip."""
-    if notice.kind == "set_aside":
+    if notice.closes and notice.outcomes:
         return "Choose"
     command = settle(notice)
     if isinstance(command, say.Release):

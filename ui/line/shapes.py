@@ -115,7 +115,6 @@ _HELPS = (
 )
 _HURTS = (("other", "no"), ("head", "yes"))
 _SHEETS = (("score", "score"), ("substitution", "substitution"), ("position", "position"))
-_ASIDE = (("again", "enter again"), ("out", "leave out"))
 _PLACES = tuple((str(place), f"position {place}") for place in range(1, 7))
 _SERVERS = (("A", "Team A"), ("B", "Team B"))
 
@@ -219,7 +218,6 @@ SHAPES: dict[Act, Shape] = {
     ),
     Act.CREW: Shape("Who writes, devices", enter="Open", note="also what to do about a lost device"),
     Act.ARRANGE: Shape("Who writes", Whose.NONE, (choice("do", "", ("", ""), first=False),), "Do it"),
-    Act.ASIDE: Shape("Not counted", Whose.NONE, (choice("do", "", *_ASIDE),), "Do it"),
 }
 
 

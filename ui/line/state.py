@@ -60,7 +60,6 @@ class Act(StrEnum):
     STRIKE = "strike"
     CREW = "crew"
     ARRANGE = "arrange"
-    ASIDE = "aside"
 
 
 class Takes(StrEnum):

@@ -59,7 +59,7 @@ def _idle(line: Line, world: World) -> LineShown:
     if snapshot.lost:
         return LineShown("No job here", "unlinked", hint=snapshot.lost)
     writer = snapshot.writing
-    if not writer.here and (writer.gone or not writer.reached or writer.voters):
+    if crew.writer_missing(world):
         return _unwritten(world)
     if snapshot.waiting_requests:
         return LineShown(
@@ -303,6 +303,8 @@ def _verb(form: Form, world: World) -> str:
     shape = SHAPES[form.act]
     if form.act is Act.ARRANGE:
         return crew.title(form, world)
+    if form.act is Act.DEALT and world.to_end is not None and world.to_end.kind == "set_aside":
+        return "Not counted"
     if shape.whose is Whose.NONE:
         return shape.word
     return f"{form.team} {shape.word}" if form.team else shape.word[:1].upper() + shape.word[1:]

@@ -33,7 +33,7 @@ Item {
             wrapMode: Text.WordWrap
             size: page.sizes.title
             bold: true
-            text: page.notice.closes ? "How did it end?" : "What did R1 signal?"
+            text: page.notice.kind === "set_aside" ? "What happens to them?" : page.notice.closes ? "How did it end?" : "What did R1 signal?"
         }
 
         Words {

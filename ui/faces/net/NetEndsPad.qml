@@ -10,12 +10,13 @@ Pad {
 
     required property CourtView court
     required property NetState desk
+    readonly property bool aside: pad.court.plates.ending.kind === "set_aside"
 
     objectName: "net.tray.ends"
     anchors.right: parent.right
     inset: Theme.s3
     labelSize: pad.sizes.small
-    text: "It is over"
-    detail: pad.court.plates.ending.closes ? "say how" : "R1's sign"
+    text: pad.aside ? "Not counted" : "It is over"
+    detail: pad.aside ? "choose" : pad.court.plates.ending.closes ? "say how" : "R1's sign"
     onActed: pad.desk.open("ends")
 }
