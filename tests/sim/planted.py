@@ -134,9 +134,9 @@ def _old_vector_kept() -> Any:
 
     original = session.Remote.take
 
-    def take(self: session.Remote, vector: Any) -> bool:
+    def take(self: session.Remote, vector: Any, now: float) -> bool:
         old = dict(self.vector or {})
-        taken = original(self, vector)
+        taken = original(self, vector, now)
         if taken and self.vector is not None:
             for log, mark in old.items():
                 if log not in self.vector or self.vector[log].length < mark.length:
