@@ -153,8 +153,8 @@ def _only_own_logs() -> Any:
     """Nobody passes on what others wrote."""
     original = Journal.missing
 
-    def missing(self: Journal, has: Any, max_count: int, max_bytes: int) -> Any:
-        found = original(self, has, max_count, max_bytes)
+    def missing(self: Journal, *limits: Any) -> Any:
+        found = original(self, *limits)
         mine = getattr(self, "mine", None)
         return [entry for entry in found if self.device_of(entry.log) == mine]
 
