@@ -8,6 +8,7 @@ import gc
 import importlib
 import sys
 import tempfile
+import time
 import tracemalloc
 import warnings
 from collections.abc import Callable, Sequence
@@ -18,9 +19,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from tests.fuzz.target import Target
 
-HANG_SECONDS = 60
+HANG_SECONDS = 120
 ADDRESS_SPACE = 4 << 30
-INPUTS_A_WATCH = 500
+WATCH_SECONDS = 5.0  # the watch costs something to set, so it is set anew only so often
 
 
 def main() -> None:
@@ -55,16 +56,17 @@ def prepared(target: Target, board_file: Path) -> tuple[Callable[[bytes], None],
     gc.collect()
     gc.freeze()
     tracemalloc.start()
-    watched = 0
+    watched = -WATCH_SECONDS
 
     def told(accepted: bool, nanoseconds: int, peak: int) -> None:
         board.end(accepted=accepted, nanoseconds=nanoseconds, peak=peak)
 
     def one(data: bytes) -> None:
         nonlocal watched
-        if watched % INPUTS_A_WATCH == 0:
+        now = time.monotonic()
+        if now - watched >= WATCH_SECONDS:
             faulthandler.dump_traceback_later(HANG_SECONDS, exit=True)
-        watched += 1
+            watched = now
         board.begin(data)
         measured(target, run, data, told)
 
