@@ -68,26 +68,57 @@ def run(
     control: RunningStation | None = None,
     calm: bool = False,
     right_hand: bool = False,
+    face_of: Callable[[str], Face] | None = None,
 ) -> int:
     """Show `face` until its window is closed; gives the exit status.
 
     `size` in px, the face's usual one if None. `control`: the station that control lines on the input drive
-    beside the window. `calm`: less motion; `right_hand`: holds the tablet. Errors: `FaceFailed`.
+    beside the window. `calm`: less motion; `right_hand`: holds the tablet. `face_of`: the face of a post, to
+    go over to when the device gets another job. Errors: `FaceFailed`.
     """
     sys.setswitchinterval(SWITCH_INTERVAL)
-    ready_application()
-    stage = Stage(
-        face,
-        source.snapshot(),
-        source.submit,
-        theme=theme,
-        size=size,
-        reduced_motion=calm,
-        ask=source.ask,
-    )
-    stage.theme.setProperty("rightHand", right_hand)
-    feed = Feed(stage.court)
-    return _show(stage, source, partial(source.listen, feed.offer), control)
+    application = ready_application()
+    while True:
+        snapshot = source.snapshot()
+        if face_of is not None:
+            face = face_of(snapshot.post)
+        stage = Stage(
+            face,
+            snapshot,
+            source.submit,
+            theme=theme,
+            size=size,
+            reduced_motion=calm,
+            ask=source.ask,
+        )
+        stage.theme.setProperty("rightHand", right_hand)
+        feed = Feed(stage.court)
+        follow = None if face_of is None else _Follow(stage, face_of)
+        status = _show(stage, source, partial(source.listen, feed.offer), control, follow)
+        if follow is None or not follow.moved:
+            return status
+        size, theme = None, follow.theme
+        QCoreApplication.removePostedEvents(application, QEvent.Type.Quit.value)
+
+
+class _Follow:
+    """Looks whether the job of the device has another face: then the window is done, `moved` says so, and
+    `theme` is the one it had.
+    """
+
+    def __init__(self, stage: Stage, face_of: Callable[[str], Face]) -> None:
+        self.moved = False
+        self.theme = ThemeName.DARK
+        self._stage, self._face_of = stage, face_of
+        stage.court.changed.connect(self.look)
+
+    def look(self) -> None:
+        """End the window if another face is due."""
+        court = self._stage.court
+        if not court.lostText and self._face_of(str(court.post)) is not self._stage.face:
+            self.moved = True
+            self.theme = ThemeName.BRIGHT if self._stage.theme.property("bright") else ThemeName.DARK
+            ready_application().quit()
 
 
 def run_board(
@@ -121,8 +152,16 @@ def run_board(
     return _show(stage, source, partial(source.listen, feed.offer), control)
 
 
-def _show(stage: Stage, source: Running, listen: Callable[[], None], control: RunningStation | None) -> int:
-    """Run the window of a stage until it is closed, then take all down in order; gives the status."""
+def _show(
+    stage: Stage,
+    source: Running,
+    listen: Callable[[], None],
+    control: RunningStation | None,
+    follow: _Follow | None = None,
+) -> int:
+    """Run the window of a stage until it is closed, then take all down in order; gives the status. The source
+    goes on where another face follows.
+    """
     application = ready_application()
     beat = QTimer()
     beat.setTimerType(Qt.TimerType.PreciseTimer)
@@ -144,7 +183,8 @@ def _show(stage: Stage, source: Running, listen: Callable[[], None], control: Ru
     finally:
         beat.stop()
         refresh.stop()
-        source.stop()
+        if follow is None or not follow.moved:
+            source.stop()
         stage.close()
 
 

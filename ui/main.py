@@ -26,6 +26,11 @@ FACE_OF = {
 }
 
 
+def _face_of(post: str) -> Face:
+    """The face of a job; an unknown one of a newer program is shown at the table."""
+    return FACE_OF[Post(post)] if post in set(Post) else Face.TABLE
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a subcommand; returns the exit code."""
     parser, commands = cli.parser()
@@ -89,14 +94,16 @@ def _face(args: argparse.Namespace) -> int:
 
     try:
         post = StationFolder(args.folder).read().post
-        face = Face(args.face) if args.face else FACE_OF.get(Post(post), Face.TABLE)
+        face = Face(args.face) if args.face else _face_of(post)
         source = StationSource(args.folder, rally_after=args.rally_after)
         source.start()
         theme = ThemeName.BRIGHT if args.bright else ThemeName.DARK
         if face is Face.BOARD:
             control = source.station if args.control else None
             return run_board(BoardSource([source]), args.size, theme, control)
-        return run(face, source, args.size, theme, control=source.station if args.control else None)
+        if args.control or args.face:
+            return run(face, source, args.size, theme, control=source.station if args.control else None)
+        return run(face, source, args.size, theme, face_of=_face_of)
     except (FaceFailed, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")
         return cli.FAILED
@@ -143,13 +150,13 @@ def _setup(args: argparse.Namespace) -> int:
         if source is None:
             source = Remembering(desk.folder, home)
             source.start()
-        face = FACE_OF.get(Post(StationFolder(desk.folder).read().post), Face.TABLE)
+        face = _face_of(StationFolder(desk.folder).read().post)
         choices = home.choices()
         theme = ThemeName.BRIGHT if choices.bright else ThemeName.DARK
         if face is Face.BOARD:
             return run_board(BoardSource([source]), theme=theme, calm=choices.calm)
         right = choices.hand is Hand.RIGHT
-        return run(face, source, theme=theme, calm=choices.calm, right_hand=right)
+        return run(face, source, theme=theme, calm=choices.calm, right_hand=right, face_of=_face_of)
     except (FaceFailed, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")
         return cli.FAILED

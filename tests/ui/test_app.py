@@ -128,3 +128,53 @@ def test_the_binding_keeps_its_references() -> None:
         "for _ in range(3000): one.spoke.emit(True)\n"
     )
     assert subprocess.run([sys.executable, "-c", script], cwd=ROOT, check=False).returncode == 0
+
+
+class Moved(Played):
+    """A source whose device gets another job; the next window is closed by its person."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.post = "R2"
+        self.windows = 0
+
+    def snapshot(self) -> Snapshot:
+        return dead_ball(self.post)
+
+    def listen(self, heard: Callable[[Snapshot], None]) -> None:
+        self.windows += 1
+        if self.windows == 1:
+            self.post = "scorer"
+            heard(dead_ball("scorer"))
+        else:
+            QTimer.singleShot(0, lambda: QGuiApplication.quit())
+
+
+def test_a_device_with_another_job_goes_over_to_that_face(application: QGuiApplication) -> None:
+    """The station goes on; only the last window ends it."""
+    faces = {"R2": Face.NET, "scorer": Face.TABLE}
+    shown: list[Face] = []
+    source = Moved()
+
+    def face_of(post: str) -> Face:
+        shown.append(faces[post])
+        return faces[post]
+
+    assert run(Face.NET, source, face_of=face_of) == 0
+    assert (source.windows, source.stopped) == (2, True)
+    assert list(dict.fromkeys(shown)) == [Face.NET, Face.TABLE]
+
+
+class Stays(Moved):
+    """The same, and its person closes the window once the news is there."""
+
+    def listen(self, heard: Callable[[Snapshot], None]) -> None:
+        super().listen(heard)
+        QTimer.singleShot(0, lambda: QGuiApplication.quit())
+
+
+def test_without_faces_for_jobs_the_window_stays(application: QGuiApplication) -> None:
+    """A face that was asked for by name is kept whatever the job."""
+    source = Stays()
+    assert run(Face.NET, source) == 0
+    assert (source.windows, source.post) == (1, "scorer")
