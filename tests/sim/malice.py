@@ -20,7 +20,8 @@ def strike(world: World, station: Station) -> None:
     links = world.network.links_of(station)
     if station.peer is None or station.peer.log is None or not links:
         return
-    strokes = [_fork, _garbage, _stranger, _bad_signature, _not_holder, _huge]
+    strokes = [_fork, _garbage, _stranger, _bad_signature, _not_holder, _huge, _replay, _flood]
+    strokes.append(_wrong_anchor)
     stroke = world.rng.choice(strokes if world.profile.air is None else [*strokes, _by_datagram])
     world.malicious.add(station.number)
     frames = stroke(world, station)
@@ -159,3 +160,40 @@ def _not_holder(world: World, station: Station) -> list[bytes]:
     world.usurped.add(entry.id)
     world.forked.add(entry.log)  # its own station does not know of it, and will sign another there
     return [_chunk(entry)]
+
+
+def _wrong_anchor(world: World, station: Station) -> list[bytes]:
+    """The one who writes names a head that is not the place where the entry's number belongs."""
+    peer = station.peer
+    assert peer is not None
+    standing = peer.standing()
+    if standing.holder_log != peer.log or len(standing.chain) < 2:
+        return []
+    entries = _own(station)
+    entry = write(
+        station.identity,
+        log=entries[0].log,
+        seq=len(entries),
+        prev=entries[-1].id,
+        anchor=standing.chain[-2].id,
+        time=station.wall(),
+        kind=Kind.RECORD,
+        payload=("write", {"epoch": standing.epoch, "index": standing.index, "fact": ["false", {}]}),
+    )
+    world.usurped.add(entry.id)
+    world.forked.add(entry.log)  # its own station does not know of it, and will sign another there
+    return [_chunk(entry)]
+
+
+def _replay(world: World, station: Station) -> list[bytes]:
+    """Everything that this station holds, sent again, entries of others too, last things first."""
+    assert station.peer is not None
+    entries = list(station.peer.journal.in_order())
+    chosen = world.rng.sample(entries, min(20, len(entries)))
+    return [_chunk(entry) for entry in chosen]
+
+
+def _flood(world: World, station: Station) -> list[bytes]:
+    """Hundreds of questions and of chunks that bring nothing new."""
+    known = _chunk(*_own(station)[:3])
+    return [wire.encode(wire.Ping(number, [])) for number in range(150)] + [known] * 50

@@ -35,11 +35,8 @@ def what_was_written(station: Station) -> None:
     peer = station.peer
     if peer is None or peer.log is None:
         return
-    log = peer.journal.logs[peer.log]
-    entries = log.entries
-    known, seen = station.looked
-    if known != peer.log:
-        seen = 0
+    entries = peer.journal.logs[peer.log].entries
+    seen = station.looked.get(peer.log, 0)
     if seen < len(entries):
         for entry in entries[seen:]:
             station.world.signed(station, entry)
@@ -47,7 +44,7 @@ def what_was_written(station: Station) -> None:
             take = peer.journal.get(vote.take) if vote else None
             if vote and take:
                 _check_silence(station, vote.epoch, peer.journal.device_of(take.log))
-    station.looked = (peer.log, len(entries))
+        station.looked[peer.log] = len(entries)
 
 
 def _check_silence(station: Station, epoch_id: bytes, taker: bytes | None) -> None:

@@ -18,6 +18,7 @@ from protocol.journal import Journal, Log, Mark, Place
 from protocol.output import Arrived
 from protocol.peer import Peer
 from protocol.taking import Taking
+from tests.sim import plants
 from tests.sim import profile as profiles
 from tests.sim.profile import CARRIED, Profile
 
@@ -153,8 +154,8 @@ def _only_own_logs() -> Any:
     """Nobody passes on what others wrote."""
     original = Journal.missing
 
-    def missing(self: Journal, *limits: Any) -> Any:
-        found = original(self, *limits)
+    def missing(self: Journal, *given: Any, **named: Any) -> Any:
+        found = original(self, *given, **named)
         mine = getattr(self, "mine", None)
         return [entry for entry in found if self.device_of(entry.log) == mine]
 
@@ -336,6 +337,7 @@ def _keys_are_kept() -> Any:
 
 ROUGH, PARTED, CRASHING = profiles.ROUGH, profiles.PARTED, profiles.CRASHING
 STALLING, LOSSY, FORCED = profiles.STALLING, profiles.LOSSY, profiles.FORCED
+CLONED, FULL = profiles.CLONED, profiles.FULL
 RESTORING, MALICIOUS, REVOKING = profiles.RESTORING, profiles.MALICIOUS, profiles.REVOKING
 
 PLANTED = (
@@ -366,8 +368,13 @@ PLANTED = (
     Planted("only own logs", _only_own_logs, ("all-arrive",), (profiles.PARTIAL,)),
     Planted("text for all", _text_for_all, ("private-stays-private",), (LOSSY,)),
     Planted("text never asked for", _text_never_asked_for, ("all-arrive",), (LOSSY,)),
-    Planted("forks ignored", _forks_ignored, ("all-arrive", "forks-are-proven"), (MALICIOUS,)),
-    Planted("one log for all runs", _one_log_for_all_runs, ("all-arrive", "forks-are-proven"), (RESTORING,)),
+    Planted("dedup by sequence only", _forks_ignored, ("all-arrive", "forks-are-proven"), (MALICIOUS,)),
+    Planted(
+        "one log for all runs",
+        _one_log_for_all_runs,
+        ("all-arrive", "forks-are-proven", "no-vote-while-heard"),
+        (RESTORING,),
+    ),
     Planted(
         "signatures unchecked",
         _signatures_unchecked,
@@ -397,4 +404,21 @@ PLANTED = (
     Planted("carried before saved", _carried_before_saved, ("saved-survives",), CARRIED),
     Planted("keys are kept", _keys_are_kept, ("keys-end",), CARRIED),
     Planted("cuts are forgotten", _cuts_are_forgotten, ("cuts-hold",), (REVOKING,), 200, start=240),
+    Planted("sent before commit", plants.sent_before_commit, ("saved-survives",), (CRASHING,)),
+    Planted(
+        "cut at own head", plants.cut_at_own_head, ("what-stands-stays",), (STALLING, profiles.SLOW), 300
+    ),
+    Planted("revocation ignored", plants.revocations_ignored, ("cuts-hold",), (REVOKING,)),
+    Planted("relay drops unknown kinds", plants.unknown_kinds_dropped, ("all-arrive",), (LOSSY,)),
+    Planted(
+        "anchor ignored", plants.anchor_ignored, ("strangers-change-nothing", "one-chain"), (MALICIOUS,), 200
+    ),
+    Planted("stale anchor accepted", plants.stale_anchor_accepted, ("one-chain",), (LOSSY,)),
+    Planted("quota by time", plants.quota_by_time, ("all-arrive",), (LOSSY,)),
+    Planted("clone not noticed", plants.clone_not_noticed, ("all-arrive", "forks-are-proven"), (CLONED,)),
+    Planted("twin heeded for ever", plants.twin_is_heeded_for_ever, ("all-arrive",), (CLONED,), 200),
+    Planted("never rests", plants.never_rests, ("comes-to-rest",), (CLONED,)),
+    Planted("told though refused", plants.told_though_refused, ("saved-survives",), (FULL,)),
+    Planted("refused and forgotten", plants.refused_and_forgotten, ("all-arrive",), (FULL,)),
+    Planted("clocks decide", plants.clocks_decide, ("what-stands-stays",), (profiles.CLOCKS,), 200),
 )

@@ -53,7 +53,7 @@ class Station:
         self.slept = 0.0  # for how long the monotonic clock has stood still
         self.frozen_until = 0.0
         self.heard: dict[bytes, float] = {}  # device -> when a frame of it last came
-        self.looked: tuple[bytes | None, int] = (None, 0)  # own log, and how far what was written is known
+        self.looked: dict[bytes, int] = {}  # own logs, and how far what was written there is known
         self.proofs: set[bytes] = set()  # forked logs that this run has told of, or began with
         self._ticking = float("inf")
         self._ticked, self._ticks = 0.0, 0
@@ -81,7 +81,6 @@ class Station:
         self.disk.pending = None
         self._ticking = float("inf")
         self.heard = {}
-        self.looked = (None, 0)
         self.peer = Peer(
             self.identity,
             self.invitation,
@@ -91,8 +90,8 @@ class Station:
             now=self.clock(),
             found=self.found,
         )
-        if self.peer.log is not None:
-            self.looked = (self.peer.log, self.peer.journal.logs[self.peer.log].saved)
+        own = self.peer.journal.logs_of(self.identity.device)
+        self.looked = {log.id: log.saved for log in own}
         self.proofs = {log.id for log in self.peer.journal.logs.values() if log.fork}
         if self.world.profile.air is not None:
             keys = rng_of("keys", self.world.seed, self.number, self.runs)
@@ -103,7 +102,7 @@ class Station:
     def take_over(self, peer: Peer, other: Station) -> None:
         """Go on as a copy of another station's process, without its links."""
         self.peer = peer
-        self.heard, self.looked, self.proofs = dict(other.heard), other.looked, set(other.proofs)
+        self.heard, self.looked, self.proofs = dict(other.heard), dict(other.looked), set(other.proofs)
         for link in list(peer._links._sessions):
             peer.link_down(link, self.clock())
         if other.disk.pending is not None:
