@@ -4,7 +4,8 @@
 
 Scorer, second referee, first referee and site supervisor are linked over this machine's own network
 interfaces (multicast DNS, TLS, SQLite files), and each acts at its own station, in a window of its own
-(drawn offscreen where there is no display). Pictures of the windows are kept. Exit code 0: every
+(drawn offscreen where there is no display). Pictures of the windows are kept. A SCRIPT is a file, or the name
+of one in scripts/: `full_evening` has all that a crew can meet. Exit code 0: every
 expectation held and all stations ended equal; 1: something differed; 2: it could not be played.
 """
 
@@ -51,7 +52,9 @@ SAME, DIFFERENT, FAILED = 0, 1, 2
 def main(arguments: Sequence[str] | None = None) -> int:
     """Play the scripts; returns the exit code."""
     parser = argparse.ArgumentParser(prog="run.py", description="Rehearse a match with a linked crew.")
-    parser.add_argument("scripts", nargs="*", type=Path, metavar="SCRIPT", help="match scripts to play")
+    parser.add_argument(
+        "scripts", nargs="*", type=_script, metavar="SCRIPT", help="match scripts to play, or names of ours"
+    )
     parser.add_argument("--pace", type=float, default=1.0, help="stretch (2) or shorten (0.2) the pauses")
     parser.add_argument("--headless", action="store_true", help="stations without windows")
     parser.add_argument("--keep", type=Path, metavar="FOLDER", help="where stations and records are left")
@@ -72,6 +75,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
             codes.append(FAILED if isinstance(error, StationGone) else DIFFERENT)
     sys.stdout.write(f"\nStations, files and records: {root}\n")
     return max(codes)
+
+
+def _script(text: str) -> Path:
+    """A script by its path, or one of those that lie here by its name ("full_evening")."""
+    here = HERE / "scripts" / f"{text}.json"
+    return here if here.is_file() else Path(text)
 
 
 class _Gym:

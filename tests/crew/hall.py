@@ -191,10 +191,13 @@ class Hall:
         self.boxes[post].start(self.founding if post == next(iter(self.boxes)) else None)
         self.heal()
 
-    def enrol(self, post: Post, by: Post) -> None:
-        """A new device gets a job: `by` admits it, it starts over an empty disk and is linked with all."""
+    def enrol(self, post: Post, by: Post, as_post: Post | None = None) -> None:
+        """A new device gets a job: `by` admits it, it starts over an empty disk and is linked with all.
+
+        It is kept under `post`; its job is `as_post`, if given.
+        """
         off = self.random.uniform(-30.0, 30.0)
-        new, admitter = Box(self, post, off, 0.0), self.boxes[by]
+        new, admitter = Box(self, as_post or post, off, 0.0), self.boxes[by]
         admitter.station.peer.admit(new.member, admitter.now, admitter.wall)
         self.boxes.pop(post, None)
         self.pass_time(0.5)  # the others know it before it comes
