@@ -16,7 +16,7 @@ import pytest
 import crewlink.crew
 from crewlink.crew.commands import AnswerNotice, Hold, Raise
 from crewlink.crew.kinds import Kind, all_kinds
-from crewlink.crew.permissions import ACTS, COMMANDS, may
+from crewlink.crew.permissions import ACTS, COMMANDS, WRITING, may
 from crewlink.crew.posts import CREW, Post, word
 from crewlink.match.commands import Point
 from crewlink.match.teams import Team
@@ -172,7 +172,7 @@ def permissions_table() -> str:
     posts = list(map(str, Post))
     rows = [f"| | {' | '.join(word(post) for post in posts)} |", "|---|" + "---|" * len(posts)]
     groups: dict[tuple[bool, ...], list[str]] = {}
-    for name in (*ACTS, *COMMANDS):
+    for name in (*ACTS, *COMMANDS, *WRITING):
         groups.setdefault(tuple(may(post, name) for post in posts), []).append(f"`{name}`")
     for allowed, names in groups.items():
         rows.append(f"| {', '.join(names)} | {' | '.join('yes' if one else '' for one in allowed)} |")

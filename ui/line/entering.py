@@ -95,6 +95,8 @@ def _enter_idle(line: Line, world: World) -> Result:
 def offered(world: World) -> Act | None:
     """What Enter opens or does when the line is empty."""
     phase = world.snapshot.phase
+    if not world.snapshot.here:
+        return None
     if writer_missing(world) and writer_rows(world):
         return Act.ARRANGE
     if phase == "before" or world.snapshot.toss_due:

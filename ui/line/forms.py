@@ -206,6 +206,11 @@ def _later(form: Form, world: World) -> Command | None:
     return None if notice is None else say.HoldNotice(notice.id)
 
 
+def dealt_kind(world: World) -> str:
+    """The kind of the notice that is dealt with here first, "" if there is none."""
+    return "" if world.to_end is None else world.to_end.kind
+
+
 def _dealt(form: Form, world: World) -> Command | None:
     notice = world.to_end
     if notice is None:

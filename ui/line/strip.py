@@ -144,6 +144,8 @@ def _enter(form: Form, world: World) -> KeyShown:
         return _enter_sheet(form, world)
     if not forms.ready(form):
         return KeyShown("Next box", idle=not form.boxes)
+    if form.act is Act.DEALT and forms.dealt_kind(world) == "set_aside":
+        return KeyShown("Do it", lit=True)
     said = forms.verdict(form, world)
     if said is not None and not said.fine:
         return KeyShown(shape.enter, idle=True)

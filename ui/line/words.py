@@ -59,6 +59,8 @@ def _idle(line: Line, world: World) -> LineShown:
     if snapshot.lost:
         return LineShown("No job here", "unlinked", hint=snapshot.lost)
     writer = snapshot.writing
+    if not snapshot.here:
+        return LineShown("Waiting for the match", mark="wait")
     if crew.writer_missing(world):
         return _unwritten(world)
     if snapshot.waiting_requests:
@@ -303,7 +305,7 @@ def _verb(form: Form, world: World) -> str:
     shape = SHAPES[form.act]
     if form.act is Act.ARRANGE:
         return crew.title(form, world)
-    if form.act is Act.DEALT and world.to_end is not None and world.to_end.kind == "set_aside":
+    if form.act is Act.DEALT and forms.dealt_kind(world) == "set_aside":
         return "Not counted"
     if shape.whose is Whose.NONE:
         return shape.word

@@ -23,7 +23,7 @@ Item {
         x: links.width - width
         bl: 24
         size: links.sizes.body
-        text: links.view.writer.word !== "" ? links.view.writer.word + " writes" : "nobody writes"
+        text: links.view.writer.alone ? "taken without the others" : links.view.writer.word !== "" ? links.view.writer.word + " writes" : "nobody writes"
         color: Theme.dim
     }
 
