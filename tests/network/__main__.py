@@ -32,7 +32,7 @@ WAYS = ((False, "crewlink, TCP"), (True, "crewlink, courier"))
 class Size:
     """How much of everything. Times in seconds."""
 
-    notices: int = 250
+    notices: int = 200
     rounds: int = 10
     entries: int = 2_000
     outages: tuple[float, ...] = (2, 15, 40)
@@ -196,6 +196,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--loss", type=int, nargs="+", help="per cent each way; 0 10 20 30 unless quick")
     parser.add_argument("--quick", action="store_true", help="less of everything, in under three minutes")
+    parser.add_argument("--notices", type=int, help="how many a row, instead")
     parser.add_argument("--only", nargs="+", choices=SHOWS, default=list(SHOWS), help="parts to measure")
     parser.add_argument("--link", choices=("both", "tcp", "courier"), default="both")
     parser.add_argument("--seed", type=int, default=1)
@@ -207,6 +208,7 @@ def main() -> None:
     start = time.monotonic()
     with tempfile.TemporaryDirectory() as folder:
         size = QUICK if options.quick else Size()
+        size = replace(size, notices=options.notices or size.notices)
         run = Run(Path(folder), options.seed, tuple(loss / 100 for loss in losses), size, ways)
         for part in options.only:
             SHOWS[part](run)

@@ -31,9 +31,9 @@ def no_multicast(base: Path, seed: int) -> Outcome:
     """Nobody hears announcements; then an address is typed."""
     with crew_of(base, 2, seed, CALM) as crew:
         crew.lab.gates(Gates(multicast=False))
-        start = time.monotonic()
         port = crew.begin(0)["port"]
         crew.begin(1)
+        start = time.monotonic()
         told = _first_words(crew, start)
         start = time.monotonic()
         crew.stations[1].ask("dial", f"{address(0)}:{port}")
@@ -45,8 +45,8 @@ def isolated(base: Path, seed: int) -> Outcome:
     """Announcements pass, nothing else does; then the network lets stations talk."""
     with crew_of(base, 2, seed, CALM) as crew:
         crew.lab.gates(Gates(unicast=False))
-        start = time.monotonic()
         crew.begin_all()
+        start = time.monotonic()
         told = _first_words(crew, start)
         start = time.monotonic()
         crew.lab.gates(Gates())
@@ -58,8 +58,8 @@ def isolated_but_one(base: Path, seed: int) -> Outcome:
     """Two of three may only talk to the first, which passes everything on."""
     with crew_of(base, 3, seed, CALM) as crew:
         crew.lab.gates(Gates(unicast=False), [(0, 1), (0, 2)])
-        start = time.monotonic()
         crew.begin_all()
+        start = time.monotonic()
         told = _first_words(crew, start, port=1)
         until(lambda: _in_sync(crew, 0) == 2, "both linked to the first")
         start = time.monotonic()
