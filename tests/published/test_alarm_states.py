@@ -89,7 +89,11 @@ def test_a_dealt_with_notice_stays_unacknowledged_until_somebody_acts(kind: str)
 
 def test_an_unacknowledged_alarm_is_annunciated_again_and_an_acknowledged_one_is_not() -> None:
     late = moment(True, now=60.0)
-    assert [step for step, at in read(notice("wrong_server", 0), late).steps if at <= late.now] == ["again", "told", "site"]
+    assert [step for step, at in read(notice("wrong_server", 0), late).steps if at <= late.now] == [
+        "again",
+        "told",
+        "site",
+    ]
     assert read(notice("wrong_server", 2), late).steps == ()
 
 
