@@ -88,7 +88,7 @@ class LiveStage:
         """The match as `post` sees it; a post that nobody holds sees with the first one."""
         if post in self.stations:
             self._let_run(post)
-        running = self._running()
+        running = self.running()
         look = running.get(post, next(iter(running.values()))).look()
         assert look.seen is not None
         return with_crew(look.seen, look.snapshot)
@@ -98,13 +98,13 @@ class LiveStage:
         until = time.monotonic() + seconds * (1.0 if exactly else self.pace)
         while (left := until - time.monotonic()) > 0:
             time.sleep(min(left, 1.0))
-            for post, station in self._running().items():
+            for post, station in self.running().items():
                 self._show(post, station.look())
         self.settle()
 
     def device(self, post: Post) -> str:
         """The id of the device that has a job."""
-        devices = next(iter(self._running().values())).look().snapshot.devices
+        devices = next(iter(self.running().values())).look().snapshot.devices
         return next((one.device for one in devices if one.post == post), "")
 
     def lose(self, post: Post) -> Answer:
@@ -139,7 +139,7 @@ class LiveStage:
         self.settle(lambda looks: all(_linked(look, self.stations) for look in looks.values()))
         return Answer()
 
-    def _running(self) -> dict[Post, StationProcess]:
+    def running(self) -> dict[Post, StationProcess]:
         """The stations that run now."""
         if self._cut is None:
             return self.stations
@@ -167,14 +167,14 @@ class LiveStage:
         """
         until = time.monotonic() + SETTLE_S
         while True:
-            looks = {post: station.look() for post, station in self._running().items()}
+            looks = {post: station.look() for post, station in self.running().items()}
             for post, look in looks.items():
                 self._show(post, look)
             if equal(looks) and fits(looks):
                 return looks
             if time.monotonic() > until:
                 raise NotEqual(_differ(looks))
-            next(iter(self._running().values())).wait_change(0.05)
+            next(iter(self.running().values())).wait_change(0.05)
 
     def _jobs(self) -> dict[Post, Look]:
         """Find the stations by the posts that they have now."""

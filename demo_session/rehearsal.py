@@ -112,7 +112,7 @@ class _Keeper:
     """Keeps pictures of all windows and, once it is signed, the record of the match that is over."""
 
     def __init__(self, root: Path, stage: LiveStage) -> None:
-        self.album = Album(root / "pictures", lambda: stage.stations)
+        self.album = Album(root / "pictures", stage.running)
         self._stage, self._path = stage, root / "record.json"
         self.ended: Snapshot | None = None
 
