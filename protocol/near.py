@@ -64,11 +64,13 @@ class NearSign:
     ) -> None:
         if self._zeroconf is None:
             return
-        with contextlib.suppress(TimeoutError, *_TROUBLES):
-            async with asyncio.timeout(GOODBYE_SECONDS):
-                if self._info is not None:
-                    await (await self._zeroconf.async_unregister_service(self._info))
-        await self._zeroconf.async_close()
+        try:
+            with contextlib.suppress(TimeoutError, *_TROUBLES):
+                async with asyncio.timeout(GOODBYE_SECONDS):
+                    if self._info is not None:
+                        await (await self._zeroconf.async_unregister_service(self._info))
+        finally:  # cancelled or not
+            await self._zeroconf.async_close()
 
 
 class NearSearch:

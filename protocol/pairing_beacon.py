@@ -68,10 +68,12 @@ class PairingSign:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         assert self._zeroconf is not None
-        with contextlib.suppress(TimeoutError):
-            async with asyncio.timeout(GOODBYE_SECONDS):
-                await (await self._zeroconf.async_unregister_service(self._info))
-        await self._zeroconf.async_close()
+        try:
+            with contextlib.suppress(TimeoutError):
+                async with asyncio.timeout(GOODBYE_SECONDS):
+                    await (await self._zeroconf.async_unregister_service(self._info))
+        finally:  # cancelled or not
+            await self._zeroconf.async_close()
 
 
 class PairingSearch:

@@ -69,12 +69,14 @@ def run(
     calm: bool = False,
     right_hand: bool = False,
     face_of: Callable[[str], Face] | None = None,
+    adding: Callable[[], SetupDesk] | None = None,
 ) -> int:
     """Show `face` until its window is closed; gives the exit status.
 
     `size` in px, the face's usual one if None. `control`: the station that control lines on the input drive
     beside the window. `calm`: less motion; `right_hand`: holds the tablet. `face_of`: the face of a post, to
-    go over to when the device gets another job. Errors: `FaceFailed`.
+    go over to when the device gets another job. `adding`: makes what brings more devices in. Errors:
+    `FaceFailed`.
     """
     sys.setswitchinterval(SWITCH_INTERVAL)
     application = ready_application()
@@ -82,6 +84,8 @@ def run(
         snapshot = source.snapshot()
         if face_of is not None:
             face = face_of(snapshot.post)
+        desk = None if adding is None else adding()
+        setup = None if desk is None else SetupView(desk)
         stage = Stage(
             face,
             snapshot,
@@ -90,11 +94,19 @@ def run(
             size=size,
             reduced_motion=calm,
             ask=source.ask,
+            setup=setup,
         )
         stage.theme.setProperty("rightHand", right_hand)
         feed = Feed(stage.court)
         follow = None if face_of is None else _Follow(stage, face_of)
-        status = _show(stage, source, partial(source.listen, feed.offer), control, follow)
+        listen = partial(source.listen, feed.offer)
+        if desk is not None and setup is not None:
+            listen = partial(_listen, source, feed, desk, setup)
+        try:
+            status = _show(stage, source, listen, control, follow)
+        finally:
+            if desk is not None:
+                desk.end()
         if follow is None or not follow.moved:
             return status
         size, theme = None, follow.theme
@@ -119,6 +131,29 @@ class _Follow:
             self.moved = True
             self.theme = ThemeName.BRIGHT if self._stage.theme.property("bright") else ThemeName.DARK
             ready_application().quit()
+
+
+def _listen(source: Source, feed: Feed, desk: SetupDesk, setup: SetupView) -> None:
+    """Give snapshots to the face and to the desk that brings devices in; that one begins when it is asked."""
+
+    def heard(snapshot: Snapshot) -> None:
+        feed.offer(snapshot)
+        desk.picture(snapshot)
+
+    news = SetupFeed(setup, setup)
+    begun: list[bool] = []
+
+    def begin() -> None:
+        if not begun:
+            begun.append(True)
+            desk.begin(news.offer, _nothing, _nothing)
+
+    setup.addingAsked.connect(begin)
+    source.listen(heard)
+
+
+def _nothing(*_told: object) -> None:
+    """The face has the snapshots from elsewhere, and leads nowhere."""
 
 
 def run_board(
@@ -167,6 +202,8 @@ def _show(
     beat.setTimerType(Qt.TimerType.PreciseTimer)
     beat.setInterval(int(BEAT_SECONDS * 1000))
     beat.timeout.connect(stage.court.beat)
+    if stage.setup is not None:
+        beat.timeout.connect(stage.setup.beat)
     refresh = QTimer()
     refresh.setInterval(REFRESH_MS)
     refresh.timeout.connect(source.refresh)

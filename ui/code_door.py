@@ -84,6 +84,8 @@ class CodeDoor:
 
     async def close(self) -> None:
         """Take all away."""
-        await self._sign.aclose()
-        await self._by_code.close()
-        await self._by_square.close()
+        try:
+            await self._sign.aclose()
+        finally:
+            await self._by_code.close()
+            await self._by_square.close()

@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from crewlink import cli
@@ -87,8 +88,10 @@ def _size(text: str) -> tuple[int, int]:
 
 
 def _face(args: argparse.Namespace) -> int:
+    from crewlink.home import Home, home_folder
     from ui.app import run, run_board
     from ui.board_source import BoardSource
+    from ui.setup_source import SetupDesk
     from ui.stage import FaceFailed, ThemeName
     from ui.station_source import StationSource
 
@@ -103,7 +106,8 @@ def _face(args: argparse.Namespace) -> int:
             return run_board(BoardSource([source]), args.size, theme, control)
         if args.control or args.face:
             return run(face, source, args.size, theme, control=source.station if args.control else None)
-        return run(face, source, args.size, theme, face_of=_face_of)
+        adding = partial(SetupDesk, Home(home_folder(None)), station=source)
+        return run(face, source, args.size, theme, face_of=_face_of, adding=adding)
     except (FaceFailed, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")
         return cli.FAILED
@@ -156,7 +160,16 @@ def _setup(args: argparse.Namespace) -> int:
         if face is Face.BOARD:
             return run_board(BoardSource([source]), theme=theme, calm=choices.calm)
         right = choices.hand is Hand.RIGHT
-        return run(face, source, theme=theme, calm=choices.calm, right_hand=right, face_of=_face_of)
+        adding = partial(SetupDesk, home, station=source)
+        return run(
+            face,
+            source,
+            theme=theme,
+            calm=choices.calm,
+            right_hand=right,
+            face_of=_face_of,
+            adding=adding,
+        )
     except (FaceFailed, *TROUBLES) as error:
         sys.stderr.write(f"crewlink: {error}\n")
         return cli.FAILED

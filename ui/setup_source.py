@@ -59,6 +59,8 @@ from ui.station_source import Sent, StationSource
 LONGEST_DEVICE = 24
 SNAPSHOT_SECONDS = 0.5
 MOST_SIGHTS = 8
+LAST_TURNS = 5
+"""Turns of the loop in which what was closed lets go of its sockets."""
 RETIRE_SECONDS = 1.0
 REFUSED_EARLY = "The court is not open yet."
 
@@ -123,6 +125,7 @@ class SetupDesk:
         self._do(self._look_at_network())
         if self._running:
             self._do(self._guests.search())
+            self._do(self._tell_sign())
         else:
             self._do(self._wait_for_invitations())
         told(self.news)
@@ -134,6 +137,8 @@ class SetupDesk:
             asyncio.run_coroutine_threadsafe(self._close(), self._loop).result(10.0)
             self._loop.call_soon_threadsafe(self._loop.stop)
             self._thread.join(10.0)
+        elif not self._loop.is_closed():
+            self._loop.close()  # it was never begun
 
     def submit(self, command: Command) -> Sent:
         """Hand a command to the court's station."""
@@ -227,9 +232,16 @@ class SetupDesk:
 
     # -- work on the loop
 
+    @property
+    def _here(self) -> StationFolder | None:
+        """The folder of the match that is played here now."""
+        return None if self.station is None else StationFolder(self.station.station.folder)
+
     def _run(self) -> None:
         asyncio.set_event_loop(self._loop)
         self._loop.run_forever()
+        for _ in range(LAST_TURNS):
+            self._loop.run_until_complete(asyncio.sleep(0))
         self._loop.close()
 
     def _do(self, work: Coroutine[Any, Any, None]) -> None:
@@ -300,7 +312,8 @@ class SetupDesk:
             self._tell(crew=crew)
         if snapshot.court != self._court:
             self._court = snapshot.court
-            self._do(self._tell_sign())
+            if self._thread.is_alive():
+                self._do(self._tell_sign())
         self._pictured(snapshot)
 
     def picture(self, snapshot: Snapshot) -> None:
@@ -311,9 +324,10 @@ class SetupDesk:
 
     async def _show(self, post: str) -> None:
         await self._close_door()
-        if not post or self.folder is None:
+        folder = self._here
+        if not post or folder is None:
             return
-        identity = Identity.load(StationFolder(self.folder).identity)
+        identity = Identity.load(folder.identity)
         door = CodeDoor(identity, self._approve, self._court, clock=self._clock)
         try:
             await door.open()
@@ -464,9 +478,10 @@ class SetupDesk:
 
     async def _tell_sign(self) -> None:
         """The name of this court and the words of its key."""
-        if self.folder is not None:
+        folder = self._here
+        if folder is not None:
             with contextlib.suppress(IdentityError):
-                own = await asyncio.to_thread(Identity.load, StationFolder(self.folder).identity)
+                own = await asyncio.to_thread(Identity.load, folder.identity)
                 self._tell(sign=f"{self._court}: {words_of(own.tls_cert)}")
 
     def _met(self, candidate: Candidate) -> None:
@@ -479,9 +494,10 @@ class SetupDesk:
 
     async def _invite(self, device: bytes, post: str) -> None:
         station = self.station
-        if station is None or self.folder is None:
+        folder = self._here
+        if station is None or folder is None:
             return
-        identity = await asyncio.to_thread(Identity.load, StationFolder(self.folder).identity)
+        identity = await asyncio.to_thread(Identity.load, folder.identity)
 
         async def admit(guest: Member, name: str) -> Admission:
             candidate = Candidate(guest.device, guest.sign_key, guest.tls_cert, guest.binding, name)

@@ -56,7 +56,8 @@ class Stage:
 
     `now` is the clock of ages and pulses, in seconds; `size` in px. `warnings` keeps those of the engine.
     `ask` tells what the rules say to an act before it is done.
-    `setup`: what the set-up face shows beside the court; one of its own without it.
+    `setup`: what the set-up face shows beside the court; one of its own without it. Table and net bring more
+    devices in with it; without it they don't offer that.
     `board`: the courts of the board face; `submit_to` hands a command to one of them, else all go to
     `submit`; `save_incidents` writes the lists of all courts. `file`: a QML file to show in place of the
     face (a sheet of parts, seen from the table's side).
@@ -96,6 +97,8 @@ class Stage:
         self.setup: SetupView | None = None
         if face is Face.SETUP and file is None:
             self.setup = SetupView(now=now) if setup is None else setup
+        if face in (Face.TABLE, Face.NET) and file is None:
+            self.setup = setup
         if face is Face.BOARD and file is None:
             courts = BoardSnapshot(snapshot.taken, 0) if board is None else board
             to_one = (lambda _court, command: submit(command)) if submit_to is None else submit_to
@@ -115,7 +118,7 @@ class Stage:
         self.theme.setProperty("reducedMotion", reduced_motion)
         views: dict[str, QObject] = {"court": self.court}
         if self.setup is not None:
-            views["setup"] = self.setup
+            views["setup" if face is Face.SETUP else "adding"] = self.setup
         if self.board is not None:
             views["board"] = self.board
         self.view.setInitialProperties(views)

@@ -21,6 +21,7 @@ from crewlink.snapshot import (
     TeamView,
 )
 from tests.gallery.scene import Scene
+from tests.gallery.setup_states import RecordingDesk, adding
 from tests.gallery.states import (
     ALONE,
     LOST,
@@ -404,6 +405,9 @@ SCENES: dict[str, Scene] = {
     "link_lost": Scene(replace(_DEAD, links=_LOST)),
     "stack": Scene(with_notices(wrong_server("R2"), wrong_server_notice("R2"), _HEARD)),
     "crew": Scene(crewed(_DEAD), taps("net.rail.crew")),
+    "crew_add": Scene(crewed(_DEAD), taps("net.rail.crew"), desk=RecordingDesk()),
+    "adding": Scene(crewed(_DEAD), adding(), desk=RecordingDesk()),
+    "adding_code": Scene(crewed(_DEAD), adding(code=True), desk=RecordingDesk()),
     "crew_lost": Scene(_table_silent, taps("net.rail.crew", "net.crew.device.Table")),
     "crew_apart": Scene(went_apart("R2"), taps("net.rail.crew")),
     "crew_hand": Scene(_OPENER, taps("net.rail.crew")),

@@ -215,6 +215,20 @@ _CODE = ShownCode(
 )
 _SLIP = DIGITS[:8] + str((int(DIGITS[8]) + 1) % 10)
 
+def adding(*, code: bool = False) -> Callable[[Stage], None]:
+    """One more device is brought into a court that runs, beside its face."""
+    here = {"R2": "linked", "R1": "linked", "assistant": "lost"}
+    shown = replace(_CODE, post="site") if code else None
+    news = replace(_OPENED, crew=crew(**here), guests=GUESTS[1:], code=shown)
+
+    def drive(stage: Stage) -> None:
+        assert stage.setup is not None
+        stage.setup.startAdding()
+        stage.setup.update(news)
+
+    return drive
+
+
 SCENES: dict[str, Scene] = {
     "home": Scene(blank(), act()),
     "home_known": Scene(

@@ -29,6 +29,7 @@ from crewlink.snapshot import (
     TeamView,
 )
 from tests.gallery.scene import Scene
+from tests.gallery.setup_states import RecordingDesk, adding
 from tests.gallery.states import (
     ALONE,
     STOP,
@@ -550,6 +551,9 @@ SCENES: dict[str, Scene] = {
         replace(waiting(), waiting_requests=0, writing=WriterView("assistant", "Assistant", reached=False))
     ),
     "crew": Scene(crewed(_CALM), typed("Tab Tab Tab Tab Tab")),
+    "crew_add": Scene(crewed(_CALM), typed("Tab Tab Tab Tab Tab"), desk=RecordingDesk()),
+    "adding": Scene(crewed(_CALM), adding(), desk=RecordingDesk()),
+    "adding_code": Scene(crewed(_CALM), adding(code=True), desk=RecordingDesk()),
     "crew_device": Scene(crewed(_CALM), typed("Tab Tab Tab Tab Tab Down Enter")),
     "crew_lost": Scene(r2_lost("scorer"), typed("Tab Tab Tab Tab Tab Down Enter")),
     "crew_apart": Scene(went_apart("scorer"), typed("Tab Tab Tab Tab Tab")),

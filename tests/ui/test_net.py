@@ -67,7 +67,7 @@ def longer(snapshot: Snapshot) -> Snapshot:
 def test_long_names_have_room(face: OpenFace, state: str, size: tuple[int, int]) -> None:
     """Names as wide as set-up allows (222 px at 28 px bold), court 128, counts at their limits."""
     scene = scenes(Face.NET)[state]
-    rig = face("net", Scene(longer(scene.snapshot), scene.act), size=size)
+    rig = face("net", Scene(longer(scene.snapshot), scene.act, desk=scene.desk), size=size)
     assert all_faults(rig, FLOOR, LEAST) == []
 
 

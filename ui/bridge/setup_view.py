@@ -68,6 +68,7 @@ class SetupView(QObject):
 
     changed = Signal()
     pageChanged = Signal()
+    addingAsked = Signal()
 
     def __init__(
         self,
@@ -82,6 +83,7 @@ class SetupView(QObject):
         self._news = SetupNews()
         self._page = Page.HOME
         self._joins = False
+        self._adding = False
         self._tried: set[Page] = set()
         self._chosen = ""
         self._typed_address = ""
@@ -239,6 +241,23 @@ class SetupView(QObject):
         """Let the supervisor of that pass in."""
         if self._pass.strip():
             self._desk.use_pass(self._pass)
+
+    # -- beside a court that runs
+
+    @Slot()
+    def startAdding(self) -> None:
+        """Bring one more device into the court that runs here."""
+        self._adding = True
+        self.addingAsked.emit()
+        self.changed.emit()
+
+    @Slot()
+    def stopAdding(self) -> None:
+        """Back to the court; a code on show is taken away."""
+        if self._adding:
+            self._adding = False
+            self._desk.show_code("")
+            self.changed.emit()
 
     # -- choices
 
@@ -441,6 +460,11 @@ class SetupView(QObject):
     @Property(QObject, constant=True)
     def crew(self) -> RowModel[CrewRow]:
         return self._crew
+
+    @Property(bool, notify=changed)
+    def adding(self) -> bool:
+        """Whether the page for one more device is open beside a court that runs."""
+        return self._adding
 
     @Property(bool, notify=changed)
     def siteFree(self) -> bool:

@@ -1,12 +1,16 @@
 pragma ComponentBehavior: Bound
 
 import QtQuick
+import Crewlink.Views
 import Crewlink.Ui
 
 // R2's face: tablet lying or standing, folded to a phone. A NOW takes the face back from any page.
 Face {
     id: face
 
+    property SetupView adding: null
+
+    readonly property bool adds: face.adding !== null && face.adding.adding
     readonly property bool phone: face.width < 500
     readonly property bool upright: !face.phone && face.height > face.width
 
@@ -44,7 +48,7 @@ Face {
     Loader {
         anchors.fill: parent
         active: !face.phone && !face.upright && face.width > 0
-        visible: active
+        visible: active && !face.adds
         sourceComponent: NetWide {
             court: face.court
             desk: desk
@@ -54,7 +58,7 @@ Face {
     Loader {
         anchors.fill: parent
         active: face.upright
-        visible: active
+        visible: active && !face.adds
         sourceComponent: NetUpright {
             court: face.court
             desk: desk
@@ -68,6 +72,19 @@ Face {
         sourceComponent: NetPhone {
             court: face.court
             desk: desk
+        }
+    }
+
+    Loader {
+        anchors.fill: parent
+        active: face.adding !== null && !face.phone
+        sourceComponent: AddDevice {
+            setup: face.adding
+            court: face.court
+            offered: desk.page === "crew"
+            sizes: Theme.net
+            rail: 0
+            place: Qt.rect(face.width - 320 - Theme.net.margin, face.height - Theme.s4 - Theme.net.target - (face.upright ? Theme.net.target + Theme.s4 : 0), 320, Theme.net.target)
         }
     }
 }

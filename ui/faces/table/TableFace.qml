@@ -9,6 +9,9 @@ import Crewlink.Ui
 Face {
     id: face
 
+    property SetupView adding: null
+
+    readonly property bool adds: face.adding !== null && face.adding.adding
     readonly property Desk desk: face.court.desk
     readonly property string region: face.desk.panel.region
     readonly property real factor: Math.min(face.width / 1366, face.height / 768)
@@ -68,7 +71,7 @@ Face {
         TableBody {
             id: body
 
-            visible: face.court.writer.matchHere && !["sheet", "crew"].includes(face.desk.panel.kind)
+            visible: !face.adds && face.court.writer.matchHere && !["sheet", "crew"].includes(face.desk.panel.kind)
             y: Theme.table.rail
             width: page.width
             height: line.y - y
@@ -76,7 +79,7 @@ Face {
         }
 
         TableCrew {
-            visible: face.desk.panel.kind === "crew"
+            visible: !face.adds && face.desk.panel.kind === "crew"
             y: Theme.table.rail
             width: page.width
             height: line.y - y
@@ -84,7 +87,7 @@ Face {
         }
 
         CatchingUp {
-            visible: !face.court.writer.matchHere && face.desk.panel.kind !== "crew"
+            visible: !face.adds && !face.court.writer.matchHere && face.desk.panel.kind !== "crew"
             y: Theme.table.rail
             width: page.width
             height: line.y - y
@@ -93,7 +96,7 @@ Face {
         }
 
         TableSheet {
-            visible: face.desk.panel.kind === "sheet"
+            visible: !face.adds && face.desk.panel.kind === "sheet"
             y: Theme.table.rail
             width: page.width
             height: line.y - y
@@ -104,6 +107,7 @@ Face {
             id: line
 
             objectName: "table.line"
+            visible: !face.adds
             y: keys.y - height
             width: page.width
             desk: face.desk
@@ -113,9 +117,27 @@ Face {
         TableKeys {
             id: keys
 
+            visible: !face.adds
             y: page.height - height
             width: page.width
             desk: face.desk
+        }
+
+        Loader {
+            anchors.fill: parent
+            active: face.adding !== null
+            sourceComponent: AddDevice {
+                setup: face.adding
+                court: face.court
+                offered: face.desk.panel.kind === "crew"
+                sizes: Theme.table
+                rail: Theme.table.rail
+                place: Qt.rect(page.width - 260 - Theme.table.margin, line.y - 56 - Theme.s3, 260, 56)
+                onOpenChanged: {
+                    if (!open)
+                        face.follow();
+                }
+            }
         }
     }
 }
