@@ -14,7 +14,6 @@ Item {
     readonly property SetupSizes sizes: Theme.setup
     readonly property int shown: home.wide ? 4 : 6
     readonly property real column: home.wide ? 480 : home.width
-    readonly property real choiceWide: (home.width - 3 * home.sizes.gap) / 4
 
     Words {
         id: title
@@ -98,62 +97,11 @@ Item {
         }
     }
 
-    Row {
+    SetupChoices {
         id: choices
 
         y: parent.height - height
-        spacing: home.sizes.gap
-
-        Pad {
-            objectName: "setup.home.hand"
-            width: home.choiceWide
-            height: 84
-            sizes: home.sizes
-            inset: Theme.s4
-            path: Marks.swap
-            markSize: 32
-            text: home.setup.leftHand ? "Left hand" : "Right hand"
-            detail: "holds the tablet"
-            onActed: home.setup.turnHand()
-        }
-
-        Pad {
-            objectName: "setup.home.theme"
-            width: home.choiceWide
-            height: 84
-            sizes: home.sizes
-            inset: Theme.s4
-            path: Marks.swap
-            markSize: 32
-            text: Theme.bright ? "Bright gym" : "Dark gym"
-            detail: "screen colours"
-            onActed: Theme.bright = !Theme.bright
-        }
-
-        Pad {
-            objectName: "setup.home.comes"
-            width: home.choiceWide
-            height: 84
-            sizes: home.sizes
-            inset: Theme.s4
-            path: Marks.swap
-            markSize: 32
-            text: home.setup.comes ? "Joins by itself" : "Asks first"
-            detail: "when invited"
-            onActed: home.setup.turnComes()
-        }
-
-        Pad {
-            objectName: "setup.home.motion"
-            width: home.choiceWide
-            height: 84
-            sizes: home.sizes
-            inset: Theme.s4
-            path: Marks.swap
-            markSize: 32
-            text: home.setup.calm ? "Blinking off" : "Blinking on"
-            detail: "urgent notices"
-            onActed: home.setup.turnMotion()
-        }
+        width: parent.width
+        setup: home.setup
     }
 }

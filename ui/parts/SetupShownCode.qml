@@ -56,26 +56,10 @@ Item {
         color: Theme.ink
     }
 
-    Item {
+    SetupDigits {
         y: page.rowsTop
-        Accessible.role: Accessible.StaticText
-        Accessible.name: (page.code.over ? "Old code " : "Code ") + page.code.spoken
-
-        Repeater {
-            model: 9
-
-            Words {
-                required property int index
-
-                x: Math.round((index % 3) * page.sizes.digitPitch + (page.sizes.digitPitch - width) / 2 - 6)
-                mid: Math.floor(index / 3) * page.pitch + page.pitch / 2
-                size: page.sizes.digit
-                bold: true
-                text: page.code.digits.charAt(index)
-                color: page.code.over ? Theme.off : Theme.ink
-                font.strikeout: page.code.over
-            }
-        }
+        code: page.code
+        pitch: page.pitch
     }
 
     Pad {
