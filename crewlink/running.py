@@ -49,6 +49,7 @@ from protocol.pairing import Candidate
 from protocol.pairing_wire import Admission
 from protocol.peer import Peer
 from protocol.roster import Invitation, InvitationError, Member
+from protocol.run_wall import RunWall
 from protocol.store import Store
 
 WAIT_S = 10.0
@@ -69,6 +70,7 @@ class RunningStation:
     ) -> None:
         self._folder = StationFolder(path)
         self._rally_after = rally_after
+        self._wall = RunWall(wall_milliseconds)
         self._on_change = on_change
         self._named = True
         self._station: Station | None = None
@@ -96,9 +98,7 @@ class RunningStation:
 
     def send(self, command: AnyCommand) -> Future[Answer]:
         """Carry out a command of this station's person, without waiting for what becomes of it."""
-        return self._thread.submit(
-            lambda node: self._made().submit(command, time.monotonic(), wall_milliseconds())
-        )
+        return self._thread.submit(lambda _: self._made().submit(command, time.monotonic(), self._wall()))
 
     def submit(self, command: AnyCommand) -> Answer:
         """Carry out a command of this station's person, and wait for the answer."""
@@ -149,7 +149,7 @@ class RunningStation:
 
         def work(node: Node) -> Admission:
             match = Invitation.load(self._folder.invitation).match
-            now, wall_ms = time.monotonic(), wall_milliseconds()
+            now, wall_ms = time.monotonic(), self._wall()
             return admit(self._made().peer, match, node.port, candidate, post, now, wall_ms)
 
         return self._thread.submit(work)
@@ -167,7 +167,7 @@ class RunningStation:
         def work(node: Node) -> None:
             assert self._site is not None, "made with the node"
             event = self._snapshot(node).event
-            self._site.use(text, event, time.monotonic(), wall_milliseconds())
+            self._site.use(text, event, time.monotonic(), self._wall())
             node.touch()
 
         return self._thread.submit(work)
@@ -204,7 +204,7 @@ class RunningStation:
         return self._thread.submit(work)
 
     def _snapshot(self, node: Node) -> Snapshot:
-        snapshot, state = self._made().snapshot(time.monotonic(), wall_milliseconds()), node.state()
+        snapshot, state = self._made().snapshot(time.monotonic(), self._wall()), node.state()
         return structs.replace(
             snapshot,
             storage=state.storage or "",
@@ -268,7 +268,7 @@ class RunningStation:
             invitation,
             run=os.urandom(16),
             stored=store.load(),
-            wall_ms=wall_milliseconds(),
+            wall_ms=self._wall(),
             now=time.monotonic(),
             found=None if file.charter is None else charter.founding(invitation.members, file.charter),
         )
@@ -287,6 +287,7 @@ class RunningStation:
             wish=self._whereabouts.port,
             known=self._whereabouts.known(time.time()),
             keep=self._keep_places,
+            wall=self._wall,
         )
         self._site = SiteCall(self._folder.path, identity, invitation.match, peer, self._node)
         self._site.begin()

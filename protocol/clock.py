@@ -2,6 +2,9 @@
 
 Knows the four stamps of a ping and its answer: sent and back on our own clocks, in and out on theirs (one
 stamp, as the answer goes out in the same step). Nothing of the record, the pen or acceptance rests on it.
+
+The true offset lies within half the round trip of the measured one. So a sample that cannot be reconciled
+with an older one proves that a clock was set, or slept, in between; then what is older counts no longer.
 """
 
 from __future__ import annotations
@@ -10,14 +13,29 @@ from collections import deque
 from dataclasses import dataclass
 
 KEPT = 8
+STEP_MS = 128.0
+"""Our wall clock and our monotonic clock part by so much: one was set, or stood still (RFC 5905, STEPT)."""
+PARTING = 1e-3
+"""Two clocks may drift apart by so much a second, amply: crystals are good for 0.0001 each."""
 
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """One ping: their clock less ours, and the round trip, both in milliseconds."""
+    """One ping: their clock less ours, and the round trip, in milliseconds; `at`: our monotonic seconds;
+    `base`: our wall clock less our monotonic one, milliseconds.
+    """
 
     offset_ms: float
     delay_ms: float
+    at: float
+    base: float
+
+    def agrees(self, later: Sample) -> bool:
+        """Whether one offset, and one own clock, can have given both samples."""
+        if abs(later.base - self.base) > STEP_MS:
+            return False
+        slack = (self.delay_ms + later.delay_ms) / 2 + 1.0 + PARTING * (later.at - self.at) * 1000.0
+        return abs(later.offset_ms - self.offset_ms) <= slack
 
 
 class ClockFilter:
@@ -29,9 +47,12 @@ class ClockFilter:
     def add(self, sent: float, asked_wall: int, their_wall: int, now: float, wall_ms: int) -> None:
         """An answer came. `sent`, `now`: our monotonic seconds; the walls: milliseconds, ours and theirs."""
         delay = (now - sent) * 1000.0
-        if delay < 0.0:
-            return
-        self._samples.append(Sample(their_wall - (asked_wall + wall_ms) / 2.0, delay))
+        if delay < 0.0 or abs((wall_ms - asked_wall) - delay) > STEP_MS:
+            return  # our own clock was set, or we slept, while the answer was on its way
+        new = Sample(their_wall - (asked_wall + wall_ms) / 2.0, delay, now, wall_ms - now * 1000.0)
+        if any(not old.agrees(new) for old in self._samples):
+            self._samples.clear()
+        self._samples.append(new)
 
     @property
     def best(self) -> Sample | None:
@@ -44,8 +65,3 @@ class ClockFilter:
     @property
     def delay_ms(self) -> float | None:
         return self.best.delay_ms if self.best else None
-
-
-def court_time(wall_ms: int, offset_ms: float | None) -> int:
-    """Time on the writing station's clock, in milliseconds; our own where the offset is not known."""
-    return wall_ms + round(offset_ms or 0.0)

@@ -26,6 +26,7 @@ from protocol.identity import Identity
 from protocol.output import Commit, Drop, Send
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation, Member
+from protocol.run_wall import RunWall
 
 WALL_MS = 1_700_000_000_000
 CREW_OF_THREE = (Post.SCORER, Post.R2, Post.R1)
@@ -63,10 +64,15 @@ class Box:
 
     @property
     def wall(self) -> int:
+        return self._run_wall()
+
+    def device_wall(self) -> int:
+        """What the device shows; it can be set, by way of `off_s`."""
         return WALL_MS + round(1000 * (self.off_s + self.hall.time * (1 + self.ppm * 1e-6)))
 
     def start(self, founding: FoundingCharter | None = None) -> None:
         self.runs += 1
+        self._run_wall = RunWall(self.device_wall, lambda: self.now)
         peer = Peer(
             self.identity,
             self.hall.invitation,

@@ -131,6 +131,13 @@ class Network:
                 end = wire.ends.index(station)
                 self.close(wire.links[end])
 
+    def empty_slow_links(self) -> None:
+        """A link on which more than a second of frames is still under way ends, and is dialled anew."""
+        for wire in list(self.wires.values()):
+            if self.world.now + 1.0 < max(wire.last) < float("inf"):
+                self.close(wire.links[0])
+                self.close(wire.links[1])
+
     def leave_out_pairs(self) -> None:
         """Some pairs can never connect; everybody still has a way to everybody, over others."""
         rng = self.world.rng

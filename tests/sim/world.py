@@ -146,6 +146,7 @@ class World:
     def _heal(self) -> None:
         self.quiet = True
         self.network.calm = True
+        self.network.empty_slow_links()
         devices.stop_one_of_two(self)
         for station in self.stations:
             station.start()
