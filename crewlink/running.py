@@ -33,7 +33,7 @@ from crewlink.record.incidents import MatchIncidents
 from crewlink.record.taking_out import incidents_of
 from crewlink.script.seen import seen
 from crewlink.site.calling import SiteCall
-from crewlink.snapshot import Snapshot
+from crewlink.snapshot import Saved, Snapshot
 from crewlink.station import RALLY_PRESUMED_S, Answer, Station
 from crewlink.whereabouts import Whereabouts
 from crewlink.whereabouts import read as read_whereabouts
@@ -53,6 +53,8 @@ from protocol.run_wall import RunWall
 from protocol.store import Store
 
 WAIT_S = 10.0
+STALL_S = 3.0
+"""So long a disk may take to save before its person is told."""
 GO_ON_S = 0.1
 """How often a station looks whether it can leave for the next match."""
 T = TypeVar("T")
@@ -207,7 +209,7 @@ class RunningStation:
         snapshot, state = self._made().snapshot(time.monotonic(), self._wall()), node.state()
         return structs.replace(
             snapshot,
-            storage=state.storage or "",
+            storage=state.storage or stalled(self._folder.database, snapshot.saved),
             network=state.finding.sentence(),
             findings=(*self.notes, *snapshot.findings),
         )
@@ -302,3 +304,11 @@ class RunningStation:
 
 def _vector(station: Station) -> list[tuple[int, bytes]]:
     return [(mark.length, mark.head) for mark in station.peer.vector().values()]
+
+
+def stalled(path: Path, saved: Saved) -> str:
+    """What is to be told of a disk that says neither yes nor no: "" while it answers in time."""
+    if saved.waited < STALL_S:
+        return ""
+    problem = f"The disk has not answered for {int(saved.waited)} s, nothing new is saved."
+    return f"{path}: {problem} Close what else uses it, or change the disk."

@@ -91,12 +91,15 @@ class PostLink(Struct, frozen=True):
 
 
 class Saved(Struct, frozen=True):
-    """How safe this station's newest entry is: written here, and held by `on` of `of` voters."""
+    """How safe this station's newest entry is: written here, and held by `on` of `of` voters. `waiting`: own
+    entries that are not on the disk, the oldest of them for `waited` seconds.
+    """
 
     here: bool = True
     on: int = 1
     of: int = 1
     waiting: int = 0
+    waited: float = 0.0
 
 
 class HistoryLine(Struct, frozen=True):

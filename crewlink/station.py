@@ -105,7 +105,7 @@ class Station:
         self._rally_after = rally_after
         self._lines: list[Line] = []
         self._heard: set[bytes] = set()
-        self._unsaved: set[bytes] = set()
+        self._unsaved: dict[bytes, float] = {}  # own entries not on the disk yet, and since when (s)
         self._arrived_at: dict[bytes, float] = {}
         self._ended_at: dict[bytes, float] = {}
         self._next_since: dict[bytes, float] = {}
@@ -238,8 +238,8 @@ class Station:
         """Fold what the link brought; True when the record moved."""
         for output in outputs:
             if isinstance(output, Arrived):
-                self._unsaved.difference_update(entry.id for entry in output.entries)
                 for entry in output.entries:
+                    self._unsaved.pop(entry.id, None)
                     self._take(entry)
             elif isinstance(output, PrivateCame):
                 self._read_private(output.entry)
@@ -409,7 +409,8 @@ class Station:
     def _saved(self) -> Saved:
         stands = self.peer.stands(self.peer.standing().head)
         on, of = (1, 1) if stands is None else (stands.on, stands.of)
-        return Saved(here=not self._unsaved, on=on, of=of, waiting=len(self._unsaved))
+        since = min(self._unsaved.values(), default=self.now)
+        return Saved(not self._unsaved, on, of, len(self._unsaved), max(0.0, self.now - since))
 
     # -- the work
 
@@ -489,7 +490,7 @@ class Station:
         except (WriteError, EntryError) as error:
             self.trouble = str(error)
             return None
-        self._unsaved.add(entry.id)
+        self._unsaved.setdefault(entry.id, self.now)
         self._take(entry)
         self._follow()
         return entry

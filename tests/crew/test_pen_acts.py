@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from crewlink.acts import AnyCommand
@@ -22,6 +24,7 @@ from crewlink.crew.posts import Post
 from crewlink.crew_view import Do, WriterView
 from crewlink.match.commands import Point, Strike, TimeOut
 from crewlink.match.teams import Team
+from crewlink.running import stalled
 from protocol.roster import CREW_POSTS, Right
 from tests.crew.hall import ALL, CREW_OF_THREE, Hall
 
@@ -554,3 +557,30 @@ def test_a_station_says_how_far_it_has_caught_up() -> None:
     assert told and told[0].had < told[0].total and told[0].total > 200
     assert any(not here and one is not None for here, one in seen)
     assert seen[-1] == (True, None)
+
+
+# -- a disk that does not answer
+
+
+def test_nothing_is_said_to_be_saved_while_the_disk_does_not_answer(tmp_path: Path) -> None:
+    hall = in_set()
+    box = hall.boxes[Post.SCORER]
+    committed, waiting = box.station.committed, []
+    box.station.committed = lambda *batch: waiting.append(batch)  # type: ignore[method-assign]
+    assert hall.do(Post.SCORER, Point(Team.B)).done
+    hall.pass_time(4.0)
+    saved = hall.look(Post.SCORER).saved
+    assert (saved.here, saved.waiting) == (False, 1) and saved.waited == pytest.approx(4.1, abs=0.3)
+    told = stalled(tmp_path / "match.sqlite", saved)
+    assert told.startswith(f"{tmp_path}/match.sqlite: The disk has not answered for 4 s") and told.endswith(
+        "disk."
+    )
+    assert hall.court(Post.R1).match.score == (1, 0)  # nothing leaves before it is saved
+    box.station.committed = committed  # type: ignore[method-assign]
+    for batch in waiting:
+        committed(*batch)
+    hall.pass_time(1.0)
+    saved = hall.look(Post.SCORER).saved
+    assert (saved.here, saved.on, saved.waited) == (True, 3, 0.0)
+    assert stalled(tmp_path, saved) == ""
+    assert hall.court(Post.R1).match.score == (1, 1)
