@@ -28,6 +28,9 @@ Sources = dict[str, str]
 """Where a value comes from, by "section.field"."""
 
 
+LONGEST_TEXT, LONGEST_LINE = 32_000, 1_000
+
+
 class ProfileError(ValueError):
     """A profile that cannot be read: `file`, `line` (0: no single line), and what is wrong."""
 
@@ -63,12 +66,24 @@ def read(text: str, file: str = "profile") -> SourcedProfile:
 
     Errors: `ProfileError` with file and line.
     """
+    _check_lengths(text, file)
     try:
         table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        line = re.search(r"line (\d+)", str(error))
+    except RecursionError as error:
+        raise ProfileError(file, 0, "not readable as TOML: nested too deeply") from error
+    except ValueError as error:  # TOMLDecodeError; a number of thousands of digits; half a letter
+        line = re.search(r"line (\d{1,9})", str(error))
         raise ProfileError(file, int(line[1]) if line else 0, f"not readable as TOML: {error}") from error
     return _Reader(text, file).read(table)
+
+
+def _check_lengths(text: str, file: str) -> None:
+    """A profile may come from another station; the time to read TOML grows with the square of a line."""
+    if len(text) > LONGEST_TEXT:
+        raise ProfileError(file, 0, f"longer than {LONGEST_TEXT} letters")
+    for number, line in enumerate(text.splitlines(), 1):
+        if len(line) > LONGEST_LINE:
+            raise ProfileError(file, number, f"a line longer than {LONGEST_LINE} letters")
 
 
 def override(profile: Profile, changes: dict[str, Any]) -> Profile:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ from crewlink.match import commands, facts
 from crewlink.match.chain import Chain
 from crewlink.match.ruling import Decision
 from crewlink.rules.format import FormatOptions
+from crewlink.rules.loading import SHIPPED
 from crewlink.script.reading import ScriptError, parse
 from crewlink.station import Answer
 from crewlink.team_list import read_list, read_numbers
@@ -136,6 +138,26 @@ def charter_samples() -> Sequence[bytes]:
         *(msgpack.packb(charter.to_map(each)) for each in (made, short)),
         Names("Court 1", "Cup").to_text().encode(),
     ]
+
+
+def profiles() -> Run:
+    """A rule profile inside a charter: read, and a match begun by it."""
+
+    def run(data: bytes) -> bool:
+        setup = {"profile_text": data.decode(errors="replace")}
+        try:
+            read = charter.from_map({"setup": setup}, 1)
+        except CharterError:
+            return False
+        Court.start(read, bytes(32))
+        return True
+
+    return run
+
+
+def profile_samples() -> Sequence[bytes]:
+    folder = resources.files("crewlink.rules") / "profiles"
+    return [(folder / f"{name}.toml").read_bytes() for name in SHIPPED]
 
 
 class Recorded:
@@ -270,6 +292,7 @@ TARGETS = (
     Target("team lists", Form.TEXT, team_lists, team_list_samples, 50),
     Target("control lines", Form.JSON, control_lines, control_samples, 50),
     Target("charters and names", Form.MSGPACK, charters, charter_samples, 40),
+    Target("rule profiles", Form.TEXT, profiles, profile_samples, 6, longest=8192),
     Target("facts of the record", Form.MSGPACK, Recorded, fact_samples, 15),
     Target("acts of the crew", Form.MSGPACK, Crewed, act_samples, 40),
     Target("acts at a station", Form.MSGPACK, Admitted, admitted_samples, 5, 4096, 10.0, 16_384),

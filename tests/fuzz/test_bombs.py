@@ -16,7 +16,8 @@ import msgpack
 import msgspec
 import pytest
 
-from crewlink.charter import Names
+from crewlink import charter
+from crewlink.charter import CharterError, Names
 from crewlink.control import obey
 from crewlink.folder import FolderError, StationFolder
 from crewlink.home import Choices, Home
@@ -225,6 +226,27 @@ def test_codes_and_tickets(text: str) -> None:
     for parse_one in (Code.parse, Ticket.parse):
         with pytest.raises(CodeError):
             parse_one(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("a = " + "[" * 900, "nested too deeply"),
+        ("a = " + "[\n" * 2000, "nested too deeply"),
+        ("a = " + "1" * 900, "is not known here"),
+        ("a = [\n" + "1" * 900 + ",\n]", "is not known here"),
+        ("a." * 20_000 + "b = 1", "longer than 32000 letters"),
+        ("a." * 10_000 + "b = 1", "a line longer than 1000 letters"),
+        (("a." * 490 + "b%d = 1\n") * 32, "not readable as TOML"),
+        ("\ud800", "not readable as TOML"),
+    ],
+    ids=["depth", "lines of depth", "digits", "number", "long", "keys", "lines of keys", "half a letter"],
+)
+def test_rule_profiles_in_a_charter(text: str, reason: str) -> None:
+    began = time.process_time()
+    with pytest.raises(CharterError, match=reason):
+        charter.from_map({"setup": {"profile_text": text}}, 1)
+    assert time.process_time() - began < MOST_SECONDS
 
 
 def test_a_deep_fact_stays_under_the_depth_of_an_entry() -> None:
