@@ -23,6 +23,10 @@ from crewlink.digest import digest
 from crewlink.match import commands, facts
 from crewlink.match.chain import Chain
 from crewlink.match.ruling import Decision
+from crewlink.record.audit import audit
+from crewlink.record.export import record_json
+from crewlink.record.incident_csv import incidents_csv
+from crewlink.record.taking_out import incidents_of
 from crewlink.rules.format import FormatOptions
 from crewlink.rules.loading import SHIPPED
 from crewlink.script.reading import ScriptError, parse
@@ -279,7 +283,17 @@ class Admitted:
             return False
         self.hall.pass_time(0.01)
         digest(self.hall.look(Post.R1))
+        if self.heard % 8 == 0:
+            self.take_out()
         return True
+
+    def take_out(self) -> None:
+        """Record, audit and incidents of what was heard, as files are made of them."""
+        station = self.hall.boxes[Post.R1].station
+        court = self.hall.court(Post.R1)
+        json.loads(record_json(court, station.names))
+        audit(court.chain)
+        incidents_csv([incidents_of(station)])
 
 
 def admitted_samples() -> Sequence[bytes]:
