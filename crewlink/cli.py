@@ -9,6 +9,7 @@ from pathlib import Path
 
 from crewlink.record import incident_command
 from crewlink.script import rehearse
+from crewlink.site import pass_command
 from crewlink.station import RALLY_PRESUMED_S
 
 FAILED = 2
@@ -31,6 +32,7 @@ def parser() -> tuple[argparse.ArgumentParser, argparse._SubParsersAction[argpar
     _add_station(commands)
     rehearse.add_to(commands)
     incident_command.add_to(commands)
+    pass_command.add_to(commands)
     return made, commands
 
 

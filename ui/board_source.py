@@ -90,6 +90,20 @@ class BoardSource:
         self._seen: list[Snapshot] = []
         self._heard: Callable[[BoardSnapshot], None] | None = None
 
+    def add(self, court: CourtSource) -> None:
+        """One more court, whose station runs already; it stands on the board from now on. From any thread."""
+        first = court.snapshot()
+        with self._lock:
+            if not self._seen:
+                self._seen = [one.snapshot() for one in self._courts]
+            place = len(self._courts)
+            self._courts = (*self._courts, court)
+            self._seen.append(first)
+            listening = self._heard is not None
+        if listening:
+            court.listen(lambda snapshot: self._take(place, snapshot))
+            self._tell()
+
     def board(self) -> BoardSnapshot:
         """The board now; the first call waits for each court's own thread."""
         with self._lock:

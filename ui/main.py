@@ -71,9 +71,11 @@ def _add_board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     parser = commands.add_parser(
         "board",
         help="open the supervisor's board over several courts",
-        description="Open the supervisor's board: one station folder for each court, all in one window.",
+        description="Open the supervisor's board: one station folder for each court, all in one window. "
+        "Without folders: the courts that come with an event pass (crewlink pass make).",
     )
-    parser.add_argument("folders", type=Path, nargs="+", metavar="FOLDER", help="a court's folder, post site")
+    parser.add_argument("folders", type=Path, nargs="*", metavar="FOLDER", help="a court's folder, post site")
+    parser.add_argument("--home", type=Path, metavar="FOLDER", help="where this device keeps its courts")
     parser.add_argument("--hall", default="", help="what the hall is called; default: the event's name")
     parser.add_argument("--bright", action="store_true", help="the theme for a bright gym")
     parser.add_argument("--size", type=_size, metavar="WxH", help="window size in pixels, such as 1366x768")
@@ -114,24 +116,32 @@ def _face(args: argparse.Namespace) -> int:
 
 
 def _board(args: argparse.Namespace) -> int:
+    from crewlink.home import Home, home_folder
     from ui.app import run_board
     from ui.board_source import BoardSource
+    from ui.hall_source import HallDoor
     from ui.stage import FaceFailed, ThemeName
     from ui.station_source import StationSource
 
-    courts: list[StationSource] = []
+    board = BoardSource([], args.hall)
+    door: HallDoor | None = None
+    theme = ThemeName.BRIGHT if args.bright else ThemeName.DARK
     try:
         for folder in args.folders:
             court = StationSource(folder)
             court.start()
-            courts.append(court)
-        theme = ThemeName.BRIGHT if args.bright else ThemeName.DARK
-        return run_board(BoardSource(courts, args.hall), args.size, theme)
+            board.add(court)
+        if not args.folders:
+            door = HallDoor(Home(home_folder(args.home)), board)
+            door.begin()
+        return run_board(board, args.size, theme)
     except (FaceFailed, *TROUBLES) as error:
-        for court in courts:
-            court.stop()
+        board.stop()
         sys.stderr.write(f"crewlink: {error}\n")
         return cli.FAILED
+    finally:
+        if door is not None:
+            door.end()
 
 
 def _setup(args: argparse.Namespace) -> int:

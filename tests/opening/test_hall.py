@@ -7,21 +7,29 @@ import time
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
 
+from crewlink.cli import main
 from crewlink.crew.commands import Raise, TakeWriting
-from crewlink.home import Home
+from crewlink.folder import FORMAT, StationFile, StationFolder
+from crewlink.home import Home, member_of
 from crewlink.match.commands import Point, Toss
 from crewlink.match.teams import Team
+from crewlink.opening import charter_of
 from crewlink.running import RunningStation
 from crewlink.site.hall import Hall, courts_of_today, make_pass, passes, read_pass
-from crewlink.snapshot import Snapshot
+from crewlink.snapshot import BoardSnapshot, Snapshot
+from crewlink.whereabouts import read
 from protocol.event_pass import EventPass, PassError
+from protocol.roster import Invitation
 from tests.link.parts import Watch, in_loop
 from tests.opening.desk_process import PLAN
+from ui.board_source import BoardSource
+from ui.hall_source import HallDoor
 
 
 def nothing() -> None:
@@ -165,3 +173,81 @@ def test_the_text_of_a_pass_fits_a_square(tmp_path: Path) -> None:
     made, _ = make_pass(Home(tmp_path), "Girls U16", 12)
     assert EventPass.parse(made.text) == made
     assert len(made.text) < 2000
+
+
+def test_a_board_takes_courts_in_while_it_is_open(tmp_path: Path) -> None:
+    """The program's own parts: the board starts empty, a court comes with the pass and stands on it; a second
+    start finds it again.
+    """
+    home = Home(tmp_path / "site")
+    given, _ = make_pass(home, "Girls U16", 8)
+    folder = Home(tmp_path / "a").open_court(replace(PLAN, court="3"))
+    station = RunningStation(folder, nothing)
+    station.start()
+    try:
+        station.use_pass(given.text).result(10)
+        for _ in range(2):
+            board = BoardSource([])
+            door = HallDoor(home, board)
+            shown: list[BoardSnapshot] = []
+            board.listen(shown.append)
+            door.begin()
+            assert door.port == given.addresses[0].port
+            seen = partial(on_board, board, shown)
+            asyncio.run(until(lambda: seen() == ["Court 3"], "the court is on the board"))  # noqa: B023
+            asyncio.run(until(lambda: sees(station, "site"), "and is linked"))
+            door.end()
+            board.stop()
+    finally:
+        station.stop()
+
+
+def on_board(board: BoardSource, shown: list[BoardSnapshot]) -> list[str]:
+    board.refresh()
+    return [sight.snapshot.court for sight in shown[-1].sights] if shown else []
+
+
+def test_passes_from_the_command_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    home, square = tmp_path / "site", tmp_path / "pass.svg"
+    assert main(["pass", "make", "Girls U16", "--home", str(home), "--square", str(square)]) == 0
+    told, path, text = capsys.readouterr().out.splitlines()
+    assert told.startswith("Girls U16: good until ")
+    assert EventPass.parse(text) == read_pass(Path(path))
+    assert square.read_text().startswith("<?xml")
+    assert main(["pass", "show", path]) == 0
+    assert capsys.readouterr().out.splitlines() == [told]
+    Path(path).write_text("CREWPASS1:AAAA")
+    assert main(["pass", "show", path]) == 2
+    assert capsys.readouterr().err == f"crewlink: {path}: The pass is damaged. Scan it or copy it again.\n"
+    assert main(["pass", "make", "x", "--home", str(home), "--square", str(tmp_path / "pass.xyz")]) == 2
+    assert "Name a .svg or .png file." in capsys.readouterr().err
+
+
+@in_loop
+async def test_a_crew_that_starts_again_without_multicast_finds_itself(tmp_path: Path) -> None:
+    """Three devices that neither announce nor look: kept addresses and kept ports bring all together again."""
+    match = bytes(range(16))
+    posts = ("scorer", "R1", "R2")
+    homes = [Home(tmp_path / post) for post in posts]
+    members = tuple(member_of(home.identity(), post) for home, post in zip(homes, posts, strict=True))
+    invitation = Invitation(match, members[0].device, members)
+    folders = [
+        home.add(
+            StationFile(FORMAT, post, quiet=True, charter=charter_of(PLAN) if post == "scorer" else None),
+            home.identity(),
+            invitation,
+        )
+        for home, post in zip(homes, posts, strict=True)
+    ]
+    async with running(folders[0]) as first:
+        for folder in folders[1:]:
+            file = StationFolder(folder).read()
+            StationFolder(folder).write(replace(file, addresses=(f"127.0.0.1:{first.port}",)))
+        async with running(folders[1]) as second, running(folders[2]) as third:
+            await until(lambda: sees(second, "R2") and sees(third, "R1"), "R1 and R2 met over the table")
+            await until(lambda: all(len(read(folder).met) == 2 for folder in folders), "kept")
+    for folder in folders[1:]:
+        StationFolder(folder).write(replace(StationFolder(folder).read(), addresses=()))
+    async with running(folders[2]) as third, running(folders[1]) as second, running(folders[0]) as first:
+        crew = ((first, ("R1", "R2")), (second, ("scorer", "R2")), (third, ("scorer", "R1")))
+        await until(lambda: all(sees(one, post) for one, others in crew for post in others), "all linked")
