@@ -10,8 +10,8 @@ from typing import Any
 from tests.network.hall import Crew, crew_of, until
 from tests.network.lab import LabError
 from tests.network.notices import CALM
+from tests.network.place import address
 from tests.network.switch import Gates
-from tests.network.switch_process import address
 
 TOLD_SECONDS = 25.0
 

@@ -14,8 +14,8 @@ from protocol.identity import Identity
 from protocol.roster import Invitation
 from tests.link.crew import POSTS, invite
 from tests.network.lab import Child, Lab, LabError, lab_of
+from tests.network.place import address
 from tests.network.switch import CLEAR, Weather
-from tests.network.switch_process import address
 
 LOOK_SECONDS = 0.05
 

@@ -8,8 +8,8 @@ from pathlib import Path
 from tests.network.hall import BareCrew, Crew, crew_of, folders, until
 from tests.network.lab import lab_of
 from tests.network.notices import CALM, SIZE
+from tests.network.place import address
 from tests.network.switch import Weather
-from tests.network.switch_process import address
 from tests.network.table import Spread
 
 FIND_SECONDS = 30.0

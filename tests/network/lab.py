@@ -113,6 +113,11 @@ class Lab:
         self.children.append(child)
         return child
 
+    @property
+    def pids(self) -> list[int]:
+        """Of the switch and of all children."""
+        return [self._switch.pid, *(child.pid for child in self.children)]
+
     def weather(self, weather: Weather) -> None:
         self._switch.ask("weather", asdict(weather))
 

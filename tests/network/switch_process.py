@@ -24,20 +24,15 @@ from collections.abc import Callable
 from dataclasses import asdict
 from typing import Any
 
+from tests.network.place import DEVICE, address
 from tests.network.switch import Gates, Line, Switch, Weather
 
-DEVICE = "lab0"
 CLONE_NEWNET = 0x40000000
 TUNSETIFF = 0x400454CA  # linux/if_tun.h, as the numbers below
 IFF_TAP, IFF_NO_PI = 0x0002, 0x1000
 LONGEST_FRAME = 2048
 FRAMES_AT_ONCE = 64
 LONGEST_SLEEP = 0.5
-
-
-def address(port: int) -> str:
-    """The address of the station at a port."""
-    return f"10.77.0.{port + 1}"
 
 
 def new_network() -> int:

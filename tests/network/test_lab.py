@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from tests.link.crew import ROOT
+from tests.network import lab
 from tests.network.hall import Crew, crew_of, until
 from tests.network.notices import CALM
+from tests.network.place import address
 from tests.network.switch import Gates, Weather
-from tests.network.switch_process import address
 
 BAD = Weather(loss=0.3, delay=0.003, jitter=0.002)
 COUNT = 10
@@ -85,3 +89,58 @@ def blocked(crew: Crew, port: int) -> bool:
     """Whether a station tells its person that this network keeps devices from talking."""
     contacts = crew.state(port)["contacts"].values()
     return all(reach == "blocked" and "blocks devices" in told for reach, told in contacts)
+
+
+def test_where_only_one_can_be_reached_it_passes_everything_on(tmp_path: Path) -> None:
+    with crew_of(tmp_path, 3, 5, CALM) as crew:
+        crew.lab.gates(Gates(unicast=False), [(0, 1), (0, 2)])
+        crew.begin_all()
+        until(lambda: crew.linked([0, 1]) and crew.linked([0, 2]), "both linked to the first")
+        crew.stations[1].ask("call_all", COUNT, 0.05, 0.0)
+        until(lambda: crew.stations[1].ask("owing") == 0, "every notice answered by both")
+        assert not crew.linked([1, 2])
+
+
+def test_without_datagrams_notices_pass_all_the_same(tmp_path: Path) -> None:
+    with crew_of(tmp_path, 3, 6, Weather(loss=0.1, delay=0.003, jitter=0.002)) as crew:
+        crew.lab.gates(Gates(udp=False))
+        crew.begin_all()
+        crew.settle()
+        raise_notices(crew)
+        until(lambda: all_answered(crew), "every notice answered by both")
+
+
+KILLED = """
+import sys, time
+from pathlib import Path
+from tests.network.hall import crew_of
+with crew_of(Path(sys.argv[1]), 2, 7) as crew:
+    crew.begin_all()
+    print(*crew.lab.pids, flush=True)
+    time.sleep(600)
+"""
+
+
+def test_elsewhere_the_lack_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(lab.shutil, "which", lambda _tool: None)
+    assert "needs Linux" in lab.missing.__wrapped__()
+
+
+def test_a_run_that_is_killed_leaves_nothing(tmp_path: Path) -> None:
+    command = [sys.executable, "-c", KILLED, str(tmp_path)]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as run:
+        try:
+            assert run.stdout is not None
+            pids = [int(word) for word in run.stdout.readline().split()]
+            assert len(pids) == 3 and all(is_running(pid) for pid in pids)
+        finally:
+            run.kill()
+    until(lambda: not any(is_running(pid) for pid in pids), "the switch and the stations end")
+
+
+def is_running(pid: int) -> bool:
+    try:
+        state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
+    except FileNotFoundError:
+        return False
+    return state != "Z"
