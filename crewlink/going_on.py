@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 from pathlib import Path
 
 from crewlink.folder import FORMAT, StationFile, StationFolder
 from crewlink.next_match import Handover
+from crewlink.site.calling import FILE_NAME as SITE_PASS
+from crewlink.whereabouts import FILE_NAME as WHEREABOUTS
 from protocol.identity import Identity
+from protocol.small_file import read_small, write_whole
 
+CARRIED = (WHEREABOUTS, SITE_PASS)
 WHAT = "The next match could not be opened here"
 
 
@@ -28,11 +33,15 @@ def folder_after(old: StationFolder, handed: Handover) -> StationFolder:
             handed.post,
             event=file.event,
             port=file.port,
+            quiet=file.quiet,
             addresses=file.addresses,
             charter=handed.charter,
             names=handed.names,
         )
     )
+    for name in CARRIED:  # where the others are, and the site's pass, hold on
+        with contextlib.suppress(OSError):
+            write_whole(folder.path / name, read_small(old.path / name))
     return folder
 
 

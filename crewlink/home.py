@@ -16,6 +16,7 @@ import contextlib
 import os
 import re
 import secrets
+import threading
 import time
 from collections.abc import Callable, Iterable
 from enum import StrEnum
@@ -26,7 +27,7 @@ import platformdirs
 from msgspec import Struct
 
 from crewlink.folder import CALLED, FORMAT, FolderError, StationFile, StationFolder
-from crewlink.known_devices import MOST_DEVICES, KnownDevice, met, named
+from crewlink.known_devices import MOST_DEVICES, KnownDevice, met, named, without
 from crewlink.opening import CourtPlan, charter_of, names_of
 from protocol.identity import FILE_NAME, Identity, IdentityError
 from protocol.roster import Invitation, Member
@@ -90,6 +91,7 @@ class Home:
         self._identity = path / "identity"
         self._devices = path / "devices.json"
         self.passes = path / "passes"
+        self._listing = threading.RLock()
 
     def choices(self) -> Choices:
         """What was kept; the usual choices where nothing was, or where it can't be read."""
@@ -134,19 +136,25 @@ class Home:
 
     def meet(self, members: Iterable[Member], court: str, now: float) -> None:
         """Remember who was in a crew with this device. A disk that refuses costs nothing but the memory."""
-        with contextlib.suppress(FolderError, IdentityError):
+        with self._listing, contextlib.suppress(FolderError, IdentityError):
             own = self.identity().device
             self.keep_devices(met(self.devices(), members, court, now, own))
 
     def learn(self, member: Member, court: str, name: str) -> None:
         """Remember a device and what it calls itself; as `meet`."""
-        self.meet([member], court, time.time())
-        self.call(member.device, name)
+        with self._listing:
+            self.meet([member], court, time.time())
+            self.call(member.device, name)
 
     def call(self, device: bytes, name: str) -> None:
         """Remember what a device calls itself; as `meet`."""
-        with contextlib.suppress(FolderError):
+        with self._listing, contextlib.suppress(FolderError):
             self.keep_devices(named(self.devices(), device, name))
+
+    def forget(self, device: bytes) -> None:
+        """Take a device out of the list: it has to type a code again. Errors: FolderError."""
+        with self._listing:
+            self.keep_devices(without(self.devices(), device))
 
     def courts(self) -> tuple[KnownCourt, ...]:
         """The courts this device knows, last used first; folders that can't be read are passed over."""

@@ -10,7 +10,7 @@ from collections.abc import Awaitable, Callable
 from dataclasses import replace
 
 from crewlink.home import Home
-from crewlink.known_devices import KnownDevice, without
+from crewlink.known_devices import KnownDevice
 from protocol.address import Address
 from protocol.book import WriteError
 from protocol.inviting import Host, invite
@@ -76,8 +76,8 @@ class GuestBook:
 
     def take_out(self, device: bytes) -> None:
         """Forget a device: it has to type a code again. Errors: FolderError."""
-        self._known = without(self._home.devices(), device)
-        self._home.keep_devices(self._known)
+        self._home.forget(device)
+        self._known = self._home.devices()
         self._changed(self.listed())
 
     def met(self, member: Member, court: str, name: str) -> None:

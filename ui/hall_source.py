@@ -28,6 +28,7 @@ class HallDoor:
         self._hall = Hall(home, self._start)
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._run, name="crewlink hall", daemon=True)
+        self._courts: list[Remembering] = []
         self.port = 0
 
     def begin(self) -> None:
@@ -47,8 +48,12 @@ class HallDoor:
             self._loop.close()
 
     def _start(self, folder: Path) -> int:
+        for one in self._courts:
+            if one.station.folder == folder:  # it has gone on to this match by itself
+                return one.station.port
         court = Remembering(folder, self._home)
         court.start()
+        self._courts.append(court)
         self._board.add(court)
         return court.station.port
 

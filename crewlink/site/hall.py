@@ -26,6 +26,7 @@ from protocol.ports import listen
 from protocol.roster import Invitation, InvitationError
 from protocol.site_door import Introduced, SiteDoor
 from protocol.small_file import read_small, write_whole
+from protocol.store_error import StoreError
 
 MOST_COURTS = 64
 DAY_SECONDS = 86400
@@ -121,7 +122,7 @@ class Hall:
                 station = StationFile(FORMAT, SITE_POST, quiet=True, addresses=(str(court.court),))
                 folder = self._home.add(station, self._home.identity(), court.invitation)
             return self._begin(folder)
-        except (FolderError, IdentityError, InvitationError) as error:
+        except (FolderError, IdentityError, InvitationError, StoreError) as error:
             raise PairingRefused(Refusal.FULL) from error
 
     def _folder_of(self, match: bytes) -> Path | None:

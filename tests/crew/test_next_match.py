@@ -11,7 +11,7 @@ from crewlink.charter import Charter, Names, Settings, TeamNames
 from crewlink.crew.commands import GiveJob, NextMatch, Sign
 from crewlink.crew.posts import CREW, Post
 from crewlink.folder import FORMAT, StationFile, StationFolder
-from crewlink.going_on import folder_after
+from crewlink.going_on import CARRIED, folder_after
 from crewlink.match.commands import BeginSet, LineUp, Point, Toss
 from crewlink.match.setup import MatchSetup
 from crewlink.match.teams import Team
@@ -137,14 +137,18 @@ def test_the_folder_of_the_next_match_has_the_same_keys_and_another_match(tmp_pa
     identity = Identity.create(random)
     old = StationFolder(tmp_path / "court-7")
     identity.save(old.identity)
-    old.write(StationFile(FORMAT, "scorer", event="hall", addresses=("10.0.0.1:4000",)))
+    old.write(StationFile(FORMAT, "scorer", event="hall", quiet=True, addresses=("10.0.0.1:4000",)))
+    for name in CARRIED:
+        (old.path / name).write_text(name)
     for number in (2, 3):
         charter = Charter(SETUP)
         handed = Handover(Invitation(bytes([number]) * 16, identity.device, ()), "R2", charter, Names())
         new = folder_after(old, handed)
         assert new.path == tmp_path / f"court-7-match-{number}"
         assert Identity.load(new.identity).device == identity.device
+        assert [(new.path / name).read_text() for name in CARRIED] == list(CARRIED)
         file = new.read()
+        assert file.quiet
         assert (file.post, file.event, file.addresses, file.charter) == (
             "R2",
             "hall",

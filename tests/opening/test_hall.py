@@ -194,7 +194,7 @@ def test_a_board_takes_courts_in_while_it_is_open(tmp_path: Path) -> None:
             door.begin()
             assert door.port == given.addresses[0].port
             seen = partial(on_board, board, shown)
-            asyncio.run(until(lambda: seen() == ["Court 3"], "the court is on the board"))  # noqa: B023
+            asyncio.run(until(lambda: seen() == ["Court 3"], "it is on the board"))  # noqa: B023
             asyncio.run(until(lambda: sees(station, "site"), "and is linked"))
             door.end()
             board.stop()
