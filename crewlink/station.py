@@ -384,18 +384,20 @@ class Station:
         present = self._here_and_now()
         me, moment, peers = present.me, present.moment, present.peers
         records = record_views(self.court, me.aside, moment) if me.aside else ()
+        lost = lost_post(self.peer, self.post)
+        acts_as = "" if lost else me.post
         return picture(
             self.court,
             me,
             moment,
             names=shown_names(self.names, self.court.charter.settings),
-            lost=lost_post(self.peer, self.post),
+            lost=lost,
             moved=moved_post(self._first_post, self.post),
             texts=self._texts,
             links=crew_links(link_states(self.peer, peers, now), self.post),
             saved=self._saved(),
-            writing=writer_view(self.peer, peers, me.post, moment, records),
-            devices=device_views(self.peer, peers, me.post, moment),
+            writing=writer_view(self.peer, peers, acts_as, moment, records),
+            devices=device_views(self.peer, peers, acts_as, moment),
             catching_up=catch_up(self.peer, here=True),
             shown_at=self._arrived_at,
             ended_at=self._ended_at,

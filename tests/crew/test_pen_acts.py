@@ -419,6 +419,9 @@ def test_a_device_that_was_taken_out_is_told_and_says_so() -> None:
     assert look.lost == "R1 took this device out of the crew. Nobody is R2 now."
     assert hall.do(Post.R2, Point(Team.A)).sentence == look.lost
     assert not hall.boxes[Post.R2].links
+    hall.pass_time(GONE_S)
+    look = hall.look(Post.R2)
+    assert look.writing.offers == () and not any(one.offers for one in look.devices)
 
 
 def test_a_lost_device_that_comes_back_is_told_too() -> None:
