@@ -3,6 +3,9 @@
 Knows the four stamps of a ping and its answer: sent and back on our own clocks, in and out on theirs (one
 stamp, as the answer goes out in the same step). Nothing of the record, the pen or acceptance rests on it.
 
+A station that has no link with a device hears of its clock from those that have, or had: offsets add up, and
+so do the errors that they may have.
+
 The true offset lies within half the round trip of the measured one. So a sample that cannot be reconciled
 with an older one proves that a clock was set, or slept, in between; then what is older counts no longer.
 """
@@ -15,6 +18,9 @@ from dataclasses import dataclass
 KEPT = 8
 STEP_MS = 128.0
 """Our wall clock and our monotonic clock part by so much: one was set, or stood still (RFC 5905, STEPT)."""
+TOLD_SECONDS = 10.0
+SET_MS = 1000.0
+"""What others say of a clock not heard for ten seconds counts if it is a second off: the clock was set."""
 PARTING = 1e-3
 """Two clocks may drift apart by so much a second, amply: crystals are good for 0.0001 each."""
 
@@ -38,11 +44,27 @@ class Sample:
         return abs(later.offset_ms - self.offset_ms) <= slack
 
 
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A clock less ours, and how much that may be off, in milliseconds; `at`: our monotonic seconds.
+
+    `by`: the device that told us, None where we measured it.
+    """
+
+    offset_ms: float
+    error_ms: float
+    at: float
+    by: bytes | None = None
+
+
 class ClockFilter:
-    """Keeps the last samples; the one with the shortest way says most about the offset."""
+    """Keeps the last samples; the one with the shortest way says most about the offset. What others tell is
+    for clocks that were never measured here, or were set since.
+    """
 
     def __init__(self) -> None:
         self._samples: deque[Sample] = deque(maxlen=KEPT)
+        self._told: Estimate | None = None
 
     def add(self, sent: float, asked_wall: int, their_wall: int, now: float, wall_ms: int) -> None:
         """An answer came. `sent`, `now`: our monotonic seconds; the walls: milliseconds, ours and theirs."""
@@ -54,13 +76,36 @@ class ClockFilter:
             self._samples.clear()
         self._samples.append(new)
 
+    def hear_of(self, told: Estimate) -> None:
+        """Another station told of this clock: the same one's newer word counts, or the more exact one."""
+        old = self._told
+        if (
+            old is None
+            or told.by == old.by
+            or told.error_ms < old.error_ms
+            or told.at - old.at > TOLD_SECONDS
+        ):
+            self._told = told
+
     @property
     def best(self) -> Sample | None:
         return min(self._samples, key=lambda sample: sample.delay_ms, default=None)
 
     @property
+    def estimate(self) -> Estimate | None:
+        """What is believed of this clock, measured or told; None while nothing is known."""
+        best, told = self.best, self._told
+        if best is None:
+            return told
+        mine = Estimate(best.offset_ms, best.delay_ms / 2, best.at)
+        if told is None or told.at - self._samples[-1].at <= TOLD_SECONDS:
+            return mine
+        apart = abs(told.offset_ms - mine.offset_ms) - told.error_ms - mine.error_ms
+        return told if apart > SET_MS else mine
+
+    @property
     def offset_ms(self) -> float | None:
-        return self.best.offset_ms if self.best else None
+        return self.estimate.offset_ms if self.estimate else None
 
     @property
     def delay_ms(self) -> float | None:

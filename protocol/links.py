@@ -12,8 +12,11 @@ from __future__ import annotations
 from collections import Counter, deque
 from collections.abc import Iterable
 
+from msgspec import structs
+
 from protocol import wire
 from protocol.book import Book
+from protocol.clock_news import clocks_for, take_clocks
 from protocol.courier_desk import Desk
 from protocol.entry import Entry, readers_of
 from protocol.intake import Haul
@@ -145,7 +148,7 @@ class Links:
             hello = wire.Hello(list(wire.PROTOCOL_VERSIONS), invitation.match, device, self._book.run)
             self._send(session, hello)
         if ping := session.ping(now, wall_ms, self._beats(now), self._near()):
-            self._send(session, ping)
+            self._send(session, structs.replace(ping, clocks=clocks_for(session, self.remotes)))
         if session.vector_due is not None and not self._is_current(session):
             session.vector_due = None
         if session.vector_due is not None and session.may_tell(now):
@@ -172,6 +175,7 @@ class Links:
         for beat in ping.beats:
             if beat.device != self._book.identity.device and self._book.member(beat.device):
                 self.remotes.setdefault(beat.device, Remote(beat.device)).sign_of_life(beat, now)
+        take_clocks(session, ping.clocks, self.remotes, now)
 
     def _drop(self, session: Session, reason: DropReason, detail: str = "") -> None:
         if self._sessions.pop(session.link, None) is not None:

@@ -134,16 +134,27 @@ class Beat(msgspec.Struct, frozen=True, array_like=True):
     seconds: Count
 
 
+Name: TypeAlias = Annotated[bytes, msgspec.Meta(min_length=NEAR_SIZE, max_length=NEAR_SIZE)]
+
+
+class ClockOf(msgspec.Struct, frozen=True, array_like=True):
+    """The wall clock of a third device less the sender's, and how much that may be off, in milliseconds."""
+
+    name: Name
+    offset: Annotated[int, msgspec.Meta(gt=-(2**53), lt=2**53)]
+    error: Count
+
+
 class Ping(msgspec.Struct, frozen=True, omit_defaults=True, tag_field="t", tag="ping"):
     """`number`: given back in the answer. `beats`: the newest sign of life known of each device. `near`: the
-    first 8 bytes of the devices that the sender is linked with.
+    first 8 bytes of the devices that the sender is linked with. `clocks`: of devices that the other end has
+    no link with.
     """
 
     number: Count
     beats: Annotated[list[Beat], msgspec.Meta(max_length=MAX_IDS)] = []
-    near: Annotated[
-        list[Annotated[bytes, msgspec.Meta(min_length=8, max_length=8)]], msgspec.Meta(max_length=MAX_IDS)
-    ] = []
+    near: Annotated[list[Name], msgspec.Meta(max_length=MAX_IDS)] = []
+    clocks: Annotated[list[ClockOf], msgspec.Meta(max_length=MAX_IDS)] = []
 
 
 class Pong(msgspec.Struct, frozen=True, tag_field="t", tag="pong"):

@@ -87,7 +87,7 @@ class Box:
 
 
 class Hall:
-    """Boxes by post. `delay`: seconds that a frame takes, least and most."""
+    """Boxes by post. `delay`: seconds that a frame takes, least and most. `apart`: pairs that never link."""
 
     def __init__(
         self,
@@ -99,10 +99,12 @@ class Hall:
         delay: tuple[float, float] = (0.0, 0.0),
         seed: int = 1,
         voters: Iterable[Post] = CREW,
+        apart: Iterable[tuple[Post, Post]] = (),
     ) -> None:
         self.random_bytes = steady(b"hall %d" % seed)
         self.random = Random(seed)
         self.time, self.delay, self._beat = 0.0, delay, 0.0
+        self._apart = {frozenset(pair) for pair in apart}
         self.boxes = {post: Box(self, post, *clocks.get(post, (0.0, 0.0))) for post in posts}
         members = tuple(box.member for box in self.boxes.values())
         self.invitation = Invitation(self.random_bytes(16), members[0].device, members)
@@ -179,7 +181,7 @@ class Hall:
         """Every pair of running stations that is not linked is linked."""
         boxes = [box for box in self.boxes.values() if box.up]
         for one, other in itertools.combinations(boxes, 2):
-            if other not in one.links.values():
+            if other not in one.links.values() and {one.post, other.post} not in self._apart:
                 link = next(self._number)
                 one.links[link], other.links[link] = other, one
                 one.station.link_up(link, other.identity.device, one.now, one.wall)

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from protocol.clock import KEPT, STEP_MS, ClockFilter
+from protocol.clock import KEPT, ClockFilter
 
 MS = st.integers(0, 10**13)
 WALL = 1_700_000_000_000
@@ -93,7 +93,7 @@ def test_eight_samples_are_kept_and_the_quickest_counts() -> None:
 def test_samples_of_clocks_that_nobody_sets_never_contradict(
     ways: list[tuple[float, float]], offset: float, drift: float
 ) -> None:
-    """However uneven the ways, and though the clocks drift by 200 ppm: no sample is dropped before its time."""
+    """However uneven the ways, and though the clocks drift by 200 ppm: no sample is dropped too early."""
     pair = Pair(offset, drift)
     for count, (out, back) in enumerate(ways, 1):
         pair.ask(out, back)
