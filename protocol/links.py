@@ -48,6 +48,7 @@ class Links:
         self.started = now
         self._next_vector = now
         self._last_vector = now - VECTOR_SECONDS
+        self._owed: float | None = None  # since when something is saved that no vector has told
         self._fresh: dict[bytes, deque[tuple[float, int]]] = {}  # of others: when saved here, and number
         self._held_until: float | None = None
 
@@ -121,6 +122,8 @@ class Links:
     def next_tick(self) -> float | None:
         """When `tick` is due; None without links."""
         times = [session.due() for session in self._sessions.values()]
+        if self._owed is not None:
+            times.append(self._owed)
         if self._held_until is not None:
             times.append(self._held_until)
         return min(*times, self._next_vector) if self._sessions else None
@@ -130,6 +133,7 @@ class Links:
             self._held_until = None
         for session in list(self._sessions.values()):
             self._tick_session(session, now, wall_ms)
+        self.send_owed()
         if now >= self._next_vector:
             self.send_vectors(now)
             self._send_lack()
@@ -204,10 +208,20 @@ class Links:
     def _send(self, session: Session, message: wire.Message) -> None:
         self._outputs.append(Send(session.link, wire.encode(message)))
 
+    def owe_vectors(self, now: float) -> None:
+        """Something is saved: vectors say so once all else is out, at the latest with the next tick."""
+        self._owed = now
+
+    def send_owed(self) -> None:
+        """Tell what was saved, if that is still to be told."""
+        if self._owed is not None:
+            self.send_vectors(self._owed)
+
     def send_vectors(self, now: float) -> None:
         """Tell everybody what is saved here: after each commit, and every two seconds."""
         self._next_vector = now + VECTOR_SECONDS
         self._last_vector = now
+        self._owed = None
         marks = self._marks()
         for session in self.current.values():
             if session.may_tell(now):

@@ -185,14 +185,21 @@ class Node:
         self._turn_due = False
         events: list[Event] = []
         for outputs in self._peer.steps():
-            events += self._carry_out(outputs)
+            self._tell(events)  # the station has folded them by now; receipts and the like come later
+            events = self._carry_out(outputs)
+        self._tell(events)
+        if self._receipts_changed() or self._state_news:
+            self._state_news = False
+            self._on_change(())
+        self._set_timer()
+
+    def _tell(self, events: list[Event]) -> None:
+        """Let the floors above know, and the links whom to let in from now on."""
         if self._parted or any(_changes_roster(event) for event in events):
             self._parted = False
             self._board.welcome(self._peer.members())
-        if self._receipts_changed() or events or self._state_news:
-            self._state_news = False
+        if events:
             self._on_change(tuple(events))
-        self._set_timer()
 
     def _carry_out(self, outputs: Iterable[Output]) -> list[Event]:
         """Send, drop and save; what is left concerns the floors above."""

@@ -338,6 +338,8 @@ class Peer:
             self._saving, self._unsaved, self._unsaved_bytes = self._unsaved, [], 0
             self._batch += 1
             self._outputs.append(Commit(self._batch, tuple(unsaved.entry.row for unsaved in self._saving)))
+        if not self._outputs:
+            self._links.send_owed()
         outputs = self._outputs[:]
         self._outputs.clear()
         return outputs
@@ -356,11 +358,11 @@ class Peer:
         for unsaved in saved:
             if unsaved.entry.id in self._book.journal:
                 self._book.journal.saved(unsaved.entry)
-        self._tell_saved(saved)
-        self._links.desk.saved((one.entry for one in saved if one.own), self._urgent, now)
         self._links.came((one.entry for one in saved if one.new and not one.own), now)
         self._links.push(now)
-        self._links.send_vectors(now)
+        self._links.desk.saved((one.entry for one in saved if one.own), self._urgent, now)
+        self._tell_saved(saved)
+        self._links.owe_vectors(now)
 
     def _tell_saved(self, saved: list[_Unsaved]) -> None:
         here = [unsaved for unsaved in saved if unsaved.entry.id in self._book.journal]

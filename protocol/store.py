@@ -26,7 +26,8 @@ from protocol.store_file import OpenFile, Rescue, insert, open_file, store_error
 
 RETRY_SECONDS = 1.0
 QUIET_SECONDS = 1.0  # so long without a write, then the write-ahead log goes into the main file
-PATIENCE_SECONDS = 0.005  # so long a caller waits for a disk that was quicker than this the last time
+QUICK_SECONDS = 0.005  # a disk that was quicker than this the last time is waited for
+WAIT_SECONDS = 0.005  # no longer than this
 FEW_ROWS = 16  # more are not waited for: the caller has better things to do meanwhile
 
 
@@ -94,7 +95,7 @@ class Store:
             self._unanswered += 1
             self._gate.notify_all()
             if job.awaited:
-                self._gate.wait_for(lambda: job.saved, PATIENCE_SECONDS)
+                self._gate.wait_for(lambda: job.saved, WAIT_SECONDS)
                 job.awaited = False
             return job.saved
 
@@ -150,7 +151,7 @@ class Store:
                 return False
         self._tell(None)
         clean = erased and self._checkpoint()
-        self._answer(jobs, quick=self._clock() - begun < PATIENCE_SECONDS)
+        self._answer(jobs, quick=self._clock() - begun < QUICK_SECONDS)
         return clean
 
     def _answer(self, jobs: list[_Job], *, quick: bool) -> None:

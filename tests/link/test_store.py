@@ -26,6 +26,7 @@ from protocol.store_error import (
     OtherMatch,
     StoreError,
 )
+from protocol.store_file import open_file
 
 MATCH = bytes(range(16))
 WAIT = 20.0
@@ -451,4 +452,116 @@ def test_a_damaged_layout_is_damage(filled: Path, word: bytes) -> None:
     rows = store.load()
     assert rows == tuple(row(n) for n in range(len(rows)))
     save(store, row(1000))
+    store.close()
+
+
+class Clock:
+    """Seconds that pass only when told."""
+
+    def __init__(self) -> None:
+        self.now = 0.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+def with_clock(path: Path, clock: Clock, on_trouble: Callable[[StoreError | None], None] = quiet) -> Store:
+    store = Store(open_file(path, MATCH), clock)
+    store.start(on_trouble)
+    return store
+
+
+@pytest.fixture
+def patient(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever waits for a quick disk waits for as long as these tests may take."""
+    monkeypatch.setattr(store_module, "WAIT_SECONDS", WAIT)
+
+
+@pytest.mark.usefixtures("patient")
+def test_a_quick_disk_is_waited_for_and_a_slow_one_is_not(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clock = Clock()
+    store = with_clock(path, clock)
+    assert not commit(store, [row(0)])  # nothing is known of the disk yet
+    assert commit(store, [row(1)])
+    assert not commit(store, [row(n) for n in range(2, 40)])  # so many are not worth waiting
+    assert commit(store, [row(40)])
+    write = store._write
+
+    def slowly(jobs: list[store_module._Job]) -> bool:
+        clock.now += 2.0
+        return write(jobs)
+
+    monkeypatch.setattr(store, "_write", slowly)
+    assert commit(store, [row(41)])  # it stalls now: this one caller has waited
+    assert not commit(store, [row(42)])
+    monkeypatch.setattr(store, "_write", write)
+    assert not commit(store, [row(43)])  # quick again, as the next will know
+    assert commit(store, [row(44)])
+    store.close()
+    store = opened(path)
+    assert store.load() == tuple(row(n) for n in range(45))
+    store.close()
+
+
+def test_a_stall_holds_its_caller_up_for_a_moment_and_the_answer_comes_later(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store = with_clock(path, Clock())
+    commit(store, [row(0)])
+    release, write = threading.Event(), store._write
+
+    def stall(jobs: list[store_module._Job]) -> bool:
+        assert release.wait(WAIT)
+        return write(jobs)
+
+    monkeypatch.setattr(store, "_write", stall)
+    answered: SimpleQueue[int] = SimpleQueue()
+    assert not store.commit([row(1)], lambda: answered.put(1))
+    assert not store.commit([row(2)], lambda: answered.put(2))  # one waits already: not waited for
+    assert answered.empty()
+    release.set()
+    assert [answered.get(timeout=WAIT), answered.get(timeout=WAIT)] == [1, 2]
+    store.close()
+    store = opened(path)
+    assert store.load() == (row(0), row(1), row(2))
+    store.close()
+
+
+def test_a_disk_that_fills_under_a_waiting_caller_is_told_and_tried_again(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(store_module, "RETRY_SECONDS", 0.01)
+    troubles: SimpleQueue[StoreError | None] = SimpleQueue()
+    store = with_clock(path, Clock(), troubles.put)
+    commit(store, [row(0)])
+    pages = store._connection.execute("PRAGMA page_count").fetchone()[0]
+    store._connection.execute(f"PRAGMA max_page_count = {pages}")
+    done: SimpleQueue[int] = SimpleQueue()
+    large = StoredEntry(row(1).id, bytes(40_000), bytes(64), None)
+    assert not store.commit([large], lambda: done.put(1))
+    assert not store.commit([row(2)], lambda: done.put(2))
+    assert isinstance(troubles.get(timeout=WAIT), DiskFull)
+    assert done.empty()
+    store._connection.execute("PRAGMA max_page_count = 100000")
+    assert troubles.get(timeout=WAIT) is None
+    assert [done.get(timeout=WAIT), done.get(timeout=WAIT)] == [1, 2]
+    store.close()
+    store = opened(path)
+    assert store.load() == (row(0), large, row(2))
+    store.close()
+
+
+@pytest.mark.usefixtures("patient")
+def test_rows_saved_at_once_are_in_the_synced_file_when_commit_returns(path: Path, tmp_path: Path) -> None:
+    store = with_clock(path, Clock())
+    commit(store, [row(0)])
+    for n in range(1, 10):
+        assert store.commit([row(n)], lambda: None)
+        copy = tmp_path / f"copy{n}"
+        shutil.copytree(path.parent, copy)
+        again = opened(copy / path.name)
+        assert again.load() == tuple(row(k) for k in range(n + 1))
+        again.close()
     store.close()
