@@ -5,6 +5,7 @@ faults, say how often each rare state came about.
 from __future__ import annotations
 
 import argparse
+import contextlib
 import multiprocessing
 import sys
 import time
@@ -85,14 +86,16 @@ def main() -> int:
     counts: Counter[str] = Counter()
     done = faults = 0
     began = time.monotonic()
-    for part in played(range(options.start, options.start + options.seeds), options.profile, options.jobs):
-        done += part.seeds
-        counts.update(part.counts)
-        faults += len(part.faults)
-        for fault in part.faults:
-            print(fault, flush=True)
-        if options.minutes is not None and time.monotonic() - began >= 60 * options.minutes:
-            break
+    seeds = range(options.start, options.start + options.seeds)
+    with contextlib.suppress(KeyboardInterrupt):  # then what has been run is reported
+        for part in played(seeds, options.profile, options.jobs):
+            done += part.seeds
+            counts.update(part.counts)
+            faults += len(part.faults)
+            for fault in part.faults:
+                print(fault, flush=True)
+            if options.minutes is not None and time.monotonic() - began >= 60 * options.minutes:
+                break
     print(f"{done} seeds, {faults} faults, {time.monotonic() - began:.1f} s")
     print(report(counts))
     return 1 if faults else 0
