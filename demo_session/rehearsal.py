@@ -119,14 +119,17 @@ class _Keeper:
     def after(self, command: AnyCommand, post: Post) -> None:
         """`post` did `command`, all stations are equal."""
         self.album.after(command, post)
-        if isinstance(command, Sign):
+        waits = self.ended is not None and self.ended.phase != "sealed"
+        if isinstance(command, Sign) or waits:  # it is locked a moment after the last signature
             self.keep(post)
 
     def keep(self, post: Post) -> None:
-        """Keep the record as a post has it now."""
+        """Keep the record of the match as a post has it now, unless it has gone on with the next one."""
         station = self._stage.stations[post]
-        station.record(self._path)
-        self.ended = station.look().snapshot
+        snapshot = station.look().snapshot
+        if self.ended is None or snapshot.phase in ("finished", "sealed"):
+            station.record(self._path)
+            self.ended = snapshot
 
     def record(self) -> dict[str, Any]:
         """The record of the match that was played."""

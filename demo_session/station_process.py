@@ -23,7 +23,8 @@ from crewlink.station import Answer
 from crewlink.wire import to_wire
 from protocol.roster import Member
 
-ANSWER_S = 20.0
+ANSWER_S, START_S = 20.0, 60.0
+"""So long a process may take for an answer; for the first one, while it starts."""
 
 
 class StationGone(Exception):
@@ -49,6 +50,7 @@ class StationProcess:
 
     def start(self) -> None:
         """Start the process (again)."""
+        self._answered = False
         program = ["ui", "face"] if self.window else ["crewlink", "station"]
         command = [sys.executable, "-m", *program, str(self.folder), "--control", *self._options]
         self.process = subprocess.Popen(
@@ -148,7 +150,7 @@ class StationProcess:
                 self.process.stdin.flush()
             except (BrokenPipeError, OSError) as error:
                 raise StationGone(self._last_words()) from error
-            until = time.monotonic() + ANSWER_S
+            until = time.monotonic() + (ANSWER_S if self._answered else START_S)
             while time.monotonic() < until:
                 try:
                     answer = self._answers.get(timeout=0.2)
@@ -158,6 +160,7 @@ class StationProcess:
                     continue
                 if answer.get("id") != self._number:
                     continue
+                self._answered = True
                 if "error" in answer:
                     raise StationGone(f"{self.post}: {answer['error']}")
                 return answer
