@@ -207,11 +207,13 @@ class RunningStation:
 
     def _snapshot(self, node: Node) -> Snapshot:
         snapshot, state = self._made().snapshot(time.monotonic(), self._wall()), node.state()
+        refused = self._site.refused if self._site is not None else ""
+        notes = (*self.notes, refused) if refused else self.notes
         return structs.replace(
             snapshot,
             storage=state.storage or stalled(self._folder.database, snapshot.saved),
             network=state.finding.sentence(),
-            findings=(*self.notes, *snapshot.findings),
+            findings=(*notes, *snapshot.findings),
         )
 
     def _changed(self) -> None:

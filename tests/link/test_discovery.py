@@ -16,6 +16,7 @@ from protocol.address import Address
 from protocol.beacon import SERVICE, Beacon, instance_name, instance_of
 from protocol.discovery import ALONE_SECONDS, SEEK_SECONDS, Discovery
 from protocol.interfaces import Interface
+from protocol.near import near_name
 from protocol.node_state import Finding
 from tests.link.network import NEW_NETWORK, beside_network, ip, needs_namespaces
 from tests.link.parts import MATCH, StandIn, Watch, identity, in_loop, running
@@ -132,6 +133,7 @@ async def test_a_station_announces_itself_again_while_a_known_one_is_missing() -
 
 def test_one_device_in_two_matches_has_two_names() -> None:
     assert len({name(1), name(2), name(1, b"x" * 16)}) == 3
+    assert (name(1), near_name(bytes([1]) * 32)) == ("74fddcafc2febc9f", "c81f9e49eaaa503b")
     assert instance_of(f"{name(1)}.{SERVICE}") == name(1)
 
 

@@ -24,6 +24,7 @@ def test_a_frame_of_places_is_told_from_all_other_frames() -> None:
     frame = places.encode(4001, {A.device: (WORK,)})
     assert is_places(frame)
     assert places.decode(frame) == Places(4001, [Spot(A.device, [WORK])])
+    assert frame.hex().startswith("83a174a6706c61636573a4706f7274cd0fa1a573706f7473")
     assert not is_places(wire.encode(wire.Pong(1, 2)))
     with pytest.raises(wire.UnknownMessage):  # a station of an earlier version passes it over
         wire.decode(frame)

@@ -153,6 +153,19 @@ async def test_a_site_that_starts_again_is_found_again(tmp_path: Path) -> None:
 
 
 @in_loop
+async def test_what_the_site_says_to_a_court_it_refuses_is_shown_there(tmp_path: Path) -> None:
+    site = Site(Home(tmp_path / "site"))
+    given, file = make_pass(site.home, "Girls U16", 8)
+    make_pass(site.home, "Boys U16", 8)
+    file.unlink()
+    sentence = "The supervisor does not know this pass. Ask for a new one."
+    async with court(tmp_path / "a", "3") as third, hall(site):
+        third.use_pass(given.text).result(10)
+        await until(lambda: sentence in third.snapshot().findings, "told")
+        assert site.stations == {}
+
+
+@in_loop
 async def test_a_court_refuses_a_pass_that_is_not_for_it(tmp_path: Path) -> None:
     home = Home(tmp_path / "site")
     wrong, _ = make_pass(home, "Another Cup", 8)
@@ -194,7 +207,7 @@ def test_a_board_takes_courts_in_while_it_is_open(tmp_path: Path) -> None:
             door.begin()
             assert door.port == given.addresses[0].port
             seen = partial(on_board, board, shown)
-            asyncio.run(until(lambda: seen() == ["Court 3"], "it is on the board"))  # noqa: B023
+            asyncio.run(until(lambda: seen() == ["Court 3"], "on the board"))  # noqa: B023
             asyncio.run(until(lambda: sees(station, "site"), "and is linked"))
             door.end()
             board.stop()
@@ -225,7 +238,7 @@ def test_passes_from_the_command_line(tmp_path: Path, capsys: pytest.CaptureFixt
 
 @in_loop
 async def test_a_crew_that_starts_again_without_multicast_finds_itself(tmp_path: Path) -> None:
-    """Three devices that neither announce nor look: kept addresses and kept ports bring all together again."""
+    """Three devices that neither announce nor look: kept addresses and ports bring all together again."""
     match = bytes(range(16))
     posts = ("scorer", "R1", "R2")
     homes = [Home(tmp_path / post) for post in posts]
