@@ -25,6 +25,7 @@ from crewlink.crew_view import Do, WriterView
 from crewlink.match.commands import Point, Strike, TimeOut
 from crewlink.match.teams import Team
 from crewlink.running import stalled
+from crewlink.wire import from_wire, to_wire
 from protocol.roster import CREW_POSTS, Right
 from tests.crew.hall import ALL, CREW_OF_THREE, Hall
 
@@ -92,6 +93,12 @@ def test_the_table_is_the_one_that_the_link_folds_with() -> None:
     assert set(RIGHTS) == set(COMMANDS) == set(WRITING)
     for name, posts in WRITING.items():
         assert posts == {post for post, held in rights.items() if RIGHTS[name] in held}, name
+
+
+@pytest.mark.parametrize("name", sorted(COMMANDS))
+def test_each_can_be_driven_by_a_line(name: str) -> None:
+    wire = to_wire(COMMANDS[name])
+    assert wire[0] == name and from_wire(list(wire)) == COMMANDS[name]
 
 
 @pytest.mark.parametrize("post", [*FULL, Post.SITE])

@@ -27,6 +27,7 @@ Item {
         anchors.fill: parent
 
         ScorePair {
+            visible: tall.court.writer.matchHere
             x: tall.sizes.margin
             y: 92
             width: tall.wide

@@ -29,6 +29,7 @@ Item {
         anchors.fill: parent
 
         NetServerDue {
+            visible: wide.court.writer.matchHere
             x: wide.wellX
             y: wide.sizes.rail
             width: wide.sizes.well
@@ -55,6 +56,7 @@ Item {
         }
 
         ScorePair {
+            visible: wide.court.writer.matchHere
             x: wide.contentX
             y: 76
             width: wide.contentWide
