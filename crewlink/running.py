@@ -212,7 +212,7 @@ class RunningStation:
         return structs.replace(
             snapshot,
             storage=state.storage or stalled(self._folder.database, snapshot.saved),
-            network=state.finding.sentence(),
+            network=state.sentence(),
             findings=(*notes, *snapshot.findings),
         )
 

@@ -109,3 +109,14 @@ class NodeState:
     finding: Finding
     storage: str | None
     contacts: tuple[Contact, ...]
+
+    def sentence(self) -> str:
+        """What keeps this device from others, and what to do; empty when nothing does.
+
+        One device that is announced and does not answer has mostly just gone; when nobody at all is linked
+        it is the network.
+        """
+        sentences = [self.finding.sentence()]
+        if not any(contact.linked for contact in self.contacts):
+            sentences += [contact.reach.sentence() for contact in self.contacts]
+        return next((sentence for sentence in sentences if sentence), "")

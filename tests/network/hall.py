@@ -76,7 +76,7 @@ class Crew:
         return all(
             reach == "in sync"
             for port in wanted
-            for post, (reach, _) in self.state(port)["contacts"].items()
+            for post, reach in self.state(port)["contacts"].items()
             if post in posts
         )
 

@@ -46,8 +46,7 @@ def discovery(base: Path, seed: int, weather: Weather, rounds: int) -> Found:
 
 
 def _is_gone(crew: Crew, port: int) -> bool:
-    reach = crew.state(port)["contacts"][crew.posts[-1]][0]
-    return reach not in ("verified", "in sync")
+    return crew.state(port)["contacts"][crew.posts[-1]] not in ("verified", "in sync")
 
 
 def _synced(crew: Crew, start: int) -> float | None:

@@ -204,8 +204,8 @@ class Orders:
         state = self._now.node.state()
         return {
             "finding": state.finding.value,
-            "told": state.finding.sentence(),
-            "contacts": {str(one.post): [one.reach.value, one.reach.sentence()] for one in state.contacts},
+            "told": state.sentence(),
+            "contacts": {str(one.post): one.reach.value for one in state.contacts},
         }
 
     async def cpu(self) -> Any:

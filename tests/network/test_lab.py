@@ -34,8 +34,7 @@ def all_hold_the_same(crew: Crew) -> bool:
 
 
 def is_alone(crew: Crew, port: int) -> bool:
-    reaches = [reach for reach, _ in crew.state(port)["contacts"].values()]
-    return not {"verified", "in sync"} & set(reaches)
+    return not {"verified", "in sync"} & set(crew.state(port)["contacts"].values())
 
 
 def test_stations_find_each_other_and_no_notice_is_lost_at_thirty_per_cent(tmp_path: Path) -> None:
@@ -87,8 +86,7 @@ def test_isolation_is_told_and_ends_well(tmp_path: Path) -> None:
 
 def blocked(crew: Crew, port: int) -> bool:
     """Whether a station tells its person that this network keeps devices from talking."""
-    contacts = crew.state(port)["contacts"].values()
-    return all(reach == "blocked" and "blocks devices" in told for reach, told in contacts)
+    return "blocks devices" in crew.state(port)["told"]
 
 
 def test_where_only_one_can_be_reached_it_passes_everything_on(tmp_path: Path) -> None:
