@@ -127,6 +127,7 @@ ENDINGS = {
     "outcome": "when R1 closes or settles it",
     "lapses": "when it is no longer true",
     "done": "when its cause is gone",
+    "missing": "when nothing is missing, or it is closed",
     "rally": "answered, or when the next rally is over",
 }
 WHO = {"others": "the crew", "addressee": "who is named", "any": "any post", "program": "the program"}
