@@ -72,7 +72,10 @@ class WriterView(Struct, frozen=True):
 
 
 class DeviceView(Struct, frozen=True):
-    """A device of this court. `state`: "here", "linked", "late" (silent 5 s), "lost" (silent 10 s)."""
+    """A device of this court. `state`: "here", "linked", "late" (silent 5 s), "lost" (silent 10 s).
+
+    `copied`: its data was copied or set back, so it may run twice; `word` says so too.
+    """
 
     device: str
     post: str
@@ -80,6 +83,7 @@ class DeviceView(Struct, frozen=True):
     state: str
     silent: float = 0.0
     writes: bool = False
+    copied: bool = False
     offers: tuple[Offer, ...] = ()
 
 

@@ -93,6 +93,19 @@ class Journal:
         """Logs of a device, oldest first by arrival here."""
         return [log for log in self.logs.values() if log.device == device]
 
+    def doubled(self) -> frozenset[bytes]:
+        """Devices whose data was copied or set back, so that they run twice or forget what they have told.
+
+        A log of theirs holds two entries at one place, or is longer than a later run of the device knew.
+        """
+        found = {log.device for log in self.logs.values() if log.fork is not None}
+        for later in self.logs.values():
+            for closed, length in later.header.closes.items():
+                log = self.logs.get(closed)
+                if log is not None and log.device == later.device and len(log.entries) > length:
+                    found.add(log.device)
+        return frozenset(found)
+
     def in_order(self) -> Iterator[Entry]:
         """All entries that count, in the order they came: what an entry rests on comes before it."""
         return (

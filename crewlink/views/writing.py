@@ -128,7 +128,7 @@ def _take_over(peer: Peer, now: float, *, late: bool) -> Iterator[Offer]:
 def device_views(peer: Peer, peers: Peers, post: str, moment: Moment) -> tuple[DeviceView, ...]:
     """Every device of this court, in the crew's order, and what `post` can do with it."""
     writer = peer.journal.device_of(holder) if (holder := peer.standing().holder_log) is not None else None
-    found = []
+    found, doubled = [], peer.journal.doubled()
     for device, member in peer.roster.members.items():
         silent = _silent(peers, device, peer, moment.now)
         state = "linked" if silent < LATE_S else "late" if silent < LOST_S else "lost"
@@ -136,10 +136,11 @@ def device_views(peer: Peer, peers: Peers, post: str, moment: Moment) -> tuple[D
             DeviceView(
                 device=device.hex(),
                 post=member.post,
-                word=word(member.post),
+                word=f"{word(member.post)}, copied" if device in doubled else word(member.post),
                 state="here" if device == peer.device else state,
                 silent=silent,
                 writes=device == writer,
+                copied=device in doubled,
                 offers=tuple(_with_device(peer, device, member.post, post, state)),
             )
         )

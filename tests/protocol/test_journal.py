@@ -214,3 +214,25 @@ def test_a_damaged_disk_gives_back_what_is_whole() -> None:
     assert hall[0].chain() == list(range(10))
     assert hall[0].peer.vector() == hall[1].peer.vector()
     assert WALL
+
+
+def test_a_device_that_forks_a_log_is_told() -> None:
+    held = journal()
+    entries = log_of(OPENER)
+    for entry in entries:
+        held.add(entry)
+    held.add(after(OPENER, entries[-1], "one"))
+    assert held.doubled() == frozenset()
+    held.add(after(OPENER, entries[-1], "two"))
+    assert held.doubled() == {OPENER.device}
+
+
+def test_a_device_whose_later_run_knew_less_is_told() -> None:
+    """An honest run begins with all that the one before it has told anybody."""
+    held, entries = journal(), log_of(OPENER)
+    header = {"admission": None, "closes": {entries[0].log: 3}}
+    for entry in (*entries[:3], *log_of(OPENER, number=2, **header)):
+        assert held.add(entry) is Place.NEXT
+    assert held.doubled() == frozenset()
+    held.add(entries[3])
+    assert held.doubled() == {OPENER.device}

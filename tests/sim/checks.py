@@ -101,6 +101,7 @@ def at_the_end(world: World) -> None:
         if world.profile.calm and live[0][1].standing().set_aside:
             raise Broken("calm-is-calm", "an entry was set aside although nothing went wrong")
         clones_are_proven(world, live)
+        copies_are_told(world, live[0][1])
         revocations_hold(live[0][1])
 
 
@@ -159,6 +160,17 @@ def clones_are_proven(world: World, live: list[tuple[Station, Peer]]) -> None:
             fork = peer.journal.logs[log].fork
             if fork is None or fork[0].seq > seq:
                 raise Broken("forks-are-proven", f"station {station.number} does not know of a fork")
+
+
+def copies_are_told(world: World, peer: Peer) -> None:
+    """Only a device that was copied or set back, or that is broken, is said to be so."""
+    guilty = world.cloned | world.restored | world.malicious
+    devices = {world.stations[number].identity.device for number in guilty}
+    if not peer.journal.doubled() <= devices:
+        raise Broken("forks-are-proven", "a device is said to be copied that never was")
+    copied = {world.stations[number].identity.device for number in world.cloned}
+    if copied:
+        world.count("clone told" if copied <= peer.journal.doubled() else "clone that left no trace")
 
 
 def revocations_hold(peer: Peer) -> None:

@@ -43,6 +43,8 @@ RARE = (
     "late branch after a seal",
     "clone of a disk",
     "clone of a process",
+    "clone told",
+    "clone that left no trace",
     "restored",
     "torn tail",
     "crash after the disk, before the answer",

@@ -357,9 +357,8 @@ PLANTED = (
         "counts who voted away",
         _counts_who_voted_away,
         ("what-stands-stays",),
-        (profiles.SLOW,),
-        200,
-        start=100,
+        (profiles.SLOW, STALLING),
+        400,
     ),
     Planted("says it of any epoch", _says_it_of_any_epoch, ("what-stands-stays",), (FORCED,), 300),
     Planted("length first", _length_first, ("what-stands-stays",), (FORCED, STALLING), 300),
@@ -405,9 +404,7 @@ PLANTED = (
     Planted("keys are kept", _keys_are_kept, ("keys-end",), CARRIED),
     Planted("cuts are forgotten", _cuts_are_forgotten, ("cuts-hold",), (REVOKING,), 200, start=240),
     Planted("sent before commit", plants.sent_before_commit, ("saved-survives",), (CRASHING,)),
-    Planted(
-        "cut at own head", plants.cut_at_own_head, ("what-stands-stays",), (STALLING, profiles.SLOW), 300
-    ),
+    Planted("cut at own head", plants.cut_at_own_head, ("what-stands-stays",), (profiles.TRICKLING,), 400),
     Planted("revocation ignored", plants.revocations_ignored, ("cuts-hold",), (REVOKING,)),
     Planted("relay drops unknown kinds", plants.unknown_kinds_dropped, ("all-arrive",), (LOSSY,)),
     Planted(

@@ -103,6 +103,18 @@ RIVALS = replace(
     PARTED, name="rivals", lose=1.0, crash_every=1.5, down_span=0.4, cut_every=2.0, take=0.9, acts_every=0.3
 )
 HASTY = replace(RIVALS, name="hasty", stream=False, loss=0.3, crash_every=6.0, acts_every=0.15, jitter=0.05)
+TRICKLING = replace(
+    HASTY,
+    name="trickling",
+    loss=0.4,
+    jitter=0.4,
+    crash_every=0.0,
+    lose=0.0,
+    cut_every=1.5,
+    cut_span=4.5,
+    one_way=0.6,
+    record=0.8,
+)
 PARTIAL = replace(CRASHING, name="partial", partial=1.0, cut_every=8.0, take=0.3)
 RESTORING = replace(CRASHING, name="restoring", crash_every=4.0, restore=0.5, force=0.03, cut_every=6.0)
 MALICIOUS = replace(LOSSY, name="malicious", stream=True, malice=0.1, cut_every=6.0, crash_every=12.0)
@@ -152,6 +164,7 @@ PROFILES = (
     PARTIAL,
     RIVALS,
     HASTY,
+    TRICKLING,
     FULL,
     FULL_FORCED,
     SLEEPING,
