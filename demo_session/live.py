@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 
 from crewlink.acts import AnyCommand
 from crewlink.control import Look
-from crewlink.crew.commands import CrewCommand, GiveJob, NextMatch, PenCommand, Raise, Shown
+from crewlink.crew.commands import CrewCommand, GiveJob, NextMatch, PenCommand, Raise, Shown, TakeOut
 from crewlink.crew.posts import Post
 from crewlink.match.ruling import Ruling, Severity
 from crewlink.script.seen import DONE, Answer, Seen, with_crew
@@ -64,7 +64,7 @@ class LiveStage:
         self._let_run(post)
         first = self.stations[post].look().snapshot
         made = self.stations[post].submit(command)
-        looks = self.settle(_anew if isinstance(command, NextMatch) and made.done else anything)
+        looks = self.settle(_awaited(command) if made.done else anything)
         if isinstance(command, GiveJob):
             looks = self._jobs()
         self.keep(command, post)
@@ -195,6 +195,24 @@ class LiveStage:
             ):
                 time.sleep(SHOWN_S * min(self.pace, 1.0))
                 self.stations[post].submit(Shown(notice.id))
+
+
+def _awaited(command: AnyCommand) -> Fits:
+    """What all stations show once they have heard of a command that is no entry of the court."""
+    match command:
+        case NextMatch():
+            return _anew
+        case GiveJob(device, job):
+            return lambda looks: all(_jobs(look).get(device) == job for look in looks.values())
+        case TakeOut(device):
+            return lambda looks: not any(device in _jobs(look) for look in looks.values())
+        case _:
+            return anything
+
+
+def _jobs(look: Look) -> dict[str, str]:
+    """The jobs of all devices as a station has them, by device."""
+    return {one.device: one.post for one in look.snapshot.devices}
 
 
 def _anew(looks: dict[Post, Look]) -> bool:
