@@ -8,7 +8,6 @@ device (or has said so for good), then the host admits it and sends what it need
 from __future__ import annotations
 
 import asyncio
-import contextlib
 import ssl
 from collections.abc import Awaitable, Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from dataclasses import dataclass
 import msgspec
 
 from protocol.address import Address, plain_host
+from protocol.door import Door
 from protocol.identity import Identity, certificate_device
 from protocol.pairing import ATTEMPT_SECONDS, LONGEST_NAME, VERSION, PairingRefused, Refusal, printable
 from protocol.pairing_shell import DECISION_SECONDS, REACH_SECONDS, Joined, PairingFailed, invitation_of
@@ -26,9 +26,8 @@ from protocol.pairing_wire import (
     Admission,
     Consent,
     Invite,
-    Refused,
 )
-from protocol.ports import HANDSHAKE_SECONDS, connect, listen
+from protocol.ports import HANDSHAKE_SECONDS, connect
 from protocol.roster import Member
 from protocol.tls import Contexts, shown_certificate
 from protocol.words import words_of
@@ -74,46 +73,16 @@ class InvitationEar:
         self._name = name
         self._decide = decide
         self._joined = joined
-        self._server: asyncio.Server | None = None
-        self._talks: dict[asyncio.StreamWriter, asyncio.Event] = {}
+        self._door = Door(self._talk, callers=MOST_CALLERS, longest=LONGEST_ADMISSION)
         self._asked = False
 
     async def start(self, port: int = 0) -> None:
         """Open the port. Errors: PortError."""
-        ear = listen(port)
-        self.port = ear.getsockname()[1]
-        self._server = await asyncio.start_server(
-            self._answer,
-            sock=ear,
-            ssl=Contexts.build(self._identity, self._known).accept,
-            ssl_handshake_timeout=HANDSHAKE_SECONDS,
-            limit=LONGEST_ADMISSION,
-        )
+        self.port = await self._door.open(port, Contexts.build(self._identity, self._known).accept)
 
     async def close(self) -> None:
         """Take no more calls, end those that are going on."""
-        if self._server is not None:
-            self._server.close()
-        talks = list(self._talks.items())
-        for writer, _ in talks:
-            writer.transport.abort()
-        for _, ended in talks:
-            await ended.wait()
-
-    async def _answer(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        ended = self._talks[writer] = asyncio.Event()
-        try:
-            if len(self._talks) <= MOST_CALLERS:
-                await self._talk(reader, writer)
-        except PairingRefused as refused:
-            with contextlib.suppress(OSError):
-                await send(writer, Refused(refused.reason.value))
-        except (OSError, EOFError, msgspec.MsgspecError):
-            pass  # gone, too slow or talking nonsense
-        finally:
-            del self._talks[writer]
-            writer.close()
-            ended.set()
+        await self._door.close()
 
     async def _talk(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         cert = shown_certificate(writer.transport)

@@ -8,7 +8,6 @@ proves it by the code.
 from __future__ import annotations
 
 import asyncio
-import contextlib
 import ssl
 import time
 from collections.abc import Awaitable, Callable, Sequence
@@ -17,8 +16,8 @@ from dataclasses import dataclass
 import msgspec
 
 from protocol.address import Address
+from protocol.door import Door
 from protocol.identity import Identity, binding_holds, device_id
-from protocol.link import tune
 from protocol.pairing import (
     ATTEMPT_SECONDS,
     LONGEST_NAME,
@@ -46,9 +45,9 @@ from protocol.pairing_wire import (
     Sign,
     Welcome,
 )
-from protocol.ports import HANDSHAKE_SECONDS, connect, listen
+from protocol.ports import HANDSHAKE_SECONDS, connect
 from protocol.roster import Invitation, Member
-from protocol.tls import show_certificate, shown_certificate
+from protocol.tls import showing, shown_certificate
 from protocol.words import words_of
 
 MOST_CALLERS = 4
@@ -93,45 +92,15 @@ class PairingHost:
         self._approve = approve
         self._court = court
         self._clock = clock
-        self._server: asyncio.Server | None = None
-        self._talks: dict[asyncio.StreamWriter, asyncio.Event] = {}
+        self._door = Door(self._exchange, callers=MOST_CALLERS, longest=LONGEST_FRAME)
 
     async def start(self, port: int = 0) -> None:
         """Open the port. Errors: PortError."""
-        ear = listen(port)
-        tune(ear)  # what is accepted inherits it
-        self.port = ear.getsockname()[1]
-        context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-        context.minimum_version = ssl.TLSVersion.TLSv1_3
-        context.num_tickets = 0
-        show_certificate(context, self._identity)
-        self._server = await asyncio.start_server(
-            self._answer, sock=ear, ssl=context, ssl_handshake_timeout=HANDSHAKE_SECONDS, limit=LONGEST_FRAME
-        )
+        self.port = await self._door.open(port, showing(self._identity))
 
     async def close(self) -> None:
-        if self._server is not None:
-            self._server.close()
-        talks = list(self._talks.items())
-        for writer, _ in talks:
-            writer.transport.abort()
-        for _, ended in talks:
-            await ended.wait()
-
-    async def _answer(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        ended = self._talks[writer] = asyncio.Event()
-        try:
-            if len(self._talks) <= MOST_CALLERS:
-                await self._exchange(reader, writer)
-        except PairingRefused as refused:
-            with contextlib.suppress(OSError):
-                await send(writer, Refused(refused.reason.value))
-        except (OSError, EOFError, msgspec.MsgspecError):
-            pass  # gone, too slow or talking nonsense
-        finally:
-            del self._talks[writer]
-            writer.close()
-            ended.set()
+        """Shut the port."""
+        await self._door.close()
 
     async def _exchange(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         attempt: HostAttempt | None = None

@@ -8,7 +8,6 @@ with the port at which it takes part in that match.
 from __future__ import annotations
 
 import asyncio
-import contextlib
 import hmac
 import ssl
 import time
@@ -18,15 +17,16 @@ from dataclasses import dataclass
 import msgspec
 
 from protocol.address import Address, plain_host
+from protocol.door import Door
 from protocol.event_pass import VERSION, EventPass, proof_of
 from protocol.identity import Identity
 from protocol.pairing import ATTEMPT_SECONDS, PairingRefused, Refusal
 from protocol.pairing_shell import REACH_SECONDS, PairingFailed, invitation_of
 from protocol.pairing_talk import receive, send
-from protocol.pairing_wire import LONGEST_ADMISSION, Admission, Introduce, Placed, Refused
-from protocol.ports import HANDSHAKE_SECONDS, connect, listen
+from protocol.pairing_wire import LONGEST_ADMISSION, Admission, Introduce, Placed
+from protocol.ports import HANDSHAKE_SECONDS, connect
 from protocol.roster import Invitation
-from protocol.tls import Contexts, show_certificate, shown_certificate
+from protocol.tls import Contexts, showing, shown_certificate
 
 MOST_CALLERS = 8
 PLACE_SECONDS = 20.0
@@ -61,49 +61,15 @@ class SiteDoor:
         self._passes = passes
         self._place = place
         self._wall = wall
-        self._server: asyncio.Server | None = None
-        self._talks: dict[asyncio.StreamWriter, asyncio.Event] = {}
+        self._door = Door(self._talk, callers=MOST_CALLERS, longest=LONGEST_ADMISSION)
 
     async def start(self, port: int = 0) -> None:
         """Open the door. Errors: PortError."""
-        ear = listen(port)
-        self.port = ear.getsockname()[1]
-        context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-        context.minimum_version = ssl.TLSVersion.TLSv1_3
-        context.num_tickets = 0
-        show_certificate(context, self._identity)
-        self._server = await asyncio.start_server(
-            self._answer,
-            sock=ear,
-            ssl=context,
-            ssl_handshake_timeout=HANDSHAKE_SECONDS,
-            limit=LONGEST_ADMISSION,
-        )
+        self.port = await self._door.open(port, showing(self._identity))
 
     async def close(self) -> None:
         """Shut the door."""
-        if self._server is not None:
-            self._server.close()
-        talks = list(self._talks.items())
-        for writer, _ in talks:
-            writer.transport.abort()
-        for _, ended in talks:
-            await ended.wait()
-
-    async def _answer(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        ended = self._talks[writer] = asyncio.Event()
-        try:
-            if len(self._talks) <= MOST_CALLERS:
-                await self._talk(reader, writer)
-        except PairingRefused as refused:
-            with contextlib.suppress(OSError):
-                await send(writer, Refused(refused.reason.value))
-        except (OSError, EOFError, msgspec.MsgspecError):
-            pass  # gone, too slow or talking nonsense
-        finally:
-            del self._talks[writer]
-            writer.close()
-            ended.set()
+        await self._door.close()
 
     async def _talk(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         async with asyncio.timeout(ATTEMPT_SECONDS):

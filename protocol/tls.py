@@ -53,6 +53,15 @@ def show_certificate(context: ssl.SSLContext, identity: Identity) -> None:
         context.load_cert_chain(path)
 
 
+def showing(identity: Identity) -> ssl.SSLContext:
+    """A context for a port that shows its certificate and asks for none: TLS 1.3, no tickets."""
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    context.minimum_version = ssl.TLSVersion.TLSv1_3
+    context.num_tickets = 0
+    show_certificate(context, identity)
+    return context
+
+
 def shown_certificate(transport: asyncio.BaseTransport) -> bytes | None:
     """The certificate (DER) the other end has shown and proved to own; None when there is none."""
     tls = transport.get_extra_info("ssl_object")
