@@ -101,7 +101,8 @@ def team_defects(plan: CourtPlan, letter: str, measure: Measure) -> tuple[PlanDe
     """What is wrong with team "A" or "B"."""
     team = plan.a if letter == "A" else plan.b
     other = plan.b if letter == "A" else plan.a
-    found = (*_name_defects(team, other, measure), *_list_defects(team, plan.profile))
+    names = _name_defects(team, other, measure) if plan.names else ()
+    found = (*names, *_list_defects(team, plan.profile))
     return tuple(PlanDefect(f"{letter.lower()}.{one.place}", one.sentence) for one in found)
 
 
@@ -133,12 +134,14 @@ def charter_of(plan: CourtPlan) -> Charter:
 
 
 def names_of(plan: CourtPlan) -> Names:
-    """The names of the match, which travel beside the signed entries."""
+    """The names of the match, which travel beside the signed entries; none of a team where the event wants
+    none.
+    """
     return Names(
         court=_court_name(plan.court),
         event=plan.event.strip(),
-        a=_names(plan.a),
-        b=_names(plan.b),
+        a=_names("A", plan.a, plan.names),
+        b=_names("B", plan.b, plan.names),
         responsible=plan.responsible.strip(),
     )
 
@@ -153,7 +156,9 @@ def _sheet(letter: str, team: TeamPlan) -> TeamSheet:
     return TeamSheet(name=letter, players=team.numbers, captain=team.captain, liberos=team.liberos)
 
 
-def _names(team: TeamPlan) -> TeamNames:
+def _names(letter: str, team: TeamPlan, named: bool) -> TeamNames:
+    if not named:
+        return TeamNames(f"Team {letter}", f"Team {letter}", team.colour)
     return TeamNames(team.name.strip(), team.short.strip() or suggested_short(team.name), team.colour)
 
 

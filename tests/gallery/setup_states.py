@@ -194,6 +194,18 @@ def typing(count: int, digits: str = DIGITS) -> Callable[[SetupView], None]:
     return step
 
 
+def decided(setup: SetupView) -> None:
+    """The event decided something about everything."""
+    named(setup)
+    setup.showEvent()
+    setup.event.turnWorn()
+    setup.event.turnNames()
+    for _ in range(4):
+        setup.event.stepDays(1)
+    setup.event.nextMedical(1)
+    setup.event.putResponsible("The desk in hall 2")
+
+
 def to_job(setup: SetupView) -> None:
     """On to the job."""
     listed(setup)
@@ -214,6 +226,7 @@ _CODE = ShownCode(
     "R2", DIGITS, TAKEN + 102.0, 3, "47", "192.168.1.20:41234", SQUARE, "Court 7", "crown giant berry"
 )
 _SLIP = DIGITS[:8] + str((int(DIGITS[8]) + 1) % 10)
+
 
 def adding(*, code: bool = False) -> Callable[[Stage], None]:
     """One more device is brought into a court that runs, beside its face."""
@@ -236,6 +249,13 @@ SCENES: dict[str, Scene] = {
     ),
     "court": Scene(blank(), act(named)),
     "court_wrong": Scene(blank(), act(badly)),
+    "event": Scene(blank(), act(named, SetupView.showEvent)),
+    "event_decided": Scene(blank(), act(decided)),
+    "event_wrong": Scene(
+        blank(), act(decided, lambda s: s.event.putResponsible("The desk in the hall at the far end of town"))
+    ),
+    "court_decided": Scene(blank(), act(decided, SetupView.next)),
+    "teams_letters": Scene(blank(), act(decided, SetupView.next, SetupView.next)),
     "teams_empty": Scene(blank(), act(named, SetupView.next)),
     "teams": Scene(blank(), act(listed)),
     "teams_wrong": Scene(blank(), act(wrong)),

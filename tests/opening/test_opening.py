@@ -49,6 +49,14 @@ def test_what_the_event_decides_goes_into_the_charter_and_the_person_beside_it()
     assert names_of(plan).responsible == "The desk, hall 2"
 
 
+def test_an_event_without_names_asks_for_none_and_keeps_none() -> None:
+    plan = replace(PLAN, names=False, b=replace(LYNX, name="", short=""))
+    assert defects(plan, narrow) == ()
+    kept = names_of(plan)
+    assert (kept.a.name, kept.a.short, kept.b.name) == ("Team A", "Team A", "Team B")
+    assert "Kites" not in kept.to_text()
+
+
 def test_a_good_plan_has_no_defect_and_can_be_played() -> None:
     assert defects(PLAN, narrow) == ()
     match = begin(charter_of(PLAN).setup)

@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt, QUrl
 
+from crewlink.charter import Settings
 from crewlink.home import Choices, Hand
 from crewlink.match.commands import Toss
 from crewlink.match.teams import Team
-from crewlink.opening import CourtPlan, TeamPlan
+from crewlink.opening import CourtPlan, TeamPlan, charter_of, names_of
 from crewlink.rules.format import FormatOptions
 from crewlink.snapshot import Snapshot
 from tests.gallery.scene import Scene, scenes
@@ -192,6 +193,55 @@ def test_trouble_of_the_desk_stands_between_the_pads(face: OpenFace) -> None:
     rig, _, _ = opened(face, NEWS, None, listed, SetupView.next)
     tell(rig, replace(NEWS, trouble="court.json: Cannot be written. Check the folder and the disk."))
     assert "court.json: Cannot be written. Check the folder and the disk." in rig.texts()
+
+
+# What the event decides.
+
+
+def test_what_the_event_decides_goes_into_the_charter(face: OpenFace) -> None:
+    """Pads, arrows and keys lead to the charter that is signed; nobody is asked for team names then."""
+    rig, desk, _ = opened(face)
+    rig.tap("setup.home.open")
+    write(rig, "setup.court.court", "7")
+    rig.tap("setup.court.event.open")
+    rig.tap("setup.event.worn")
+    rig.tap("setup.event.names")
+    for _ in range(4):
+        rig.tap("setup.event.days.more")
+    rig.tap("setup.event.medical.more")
+    write(rig, "setup.event.responsible", "desk")
+    assert {"Table only", "No team names", "for 14 days", "R1"} <= set(rig.texts())
+    rig.key(Qt.Key.Key_Return)
+    assert "Table only, no team names + 3 more" in rig.texts()
+    for _ in range(3):
+        rig.tap("setup.foot.next")
+    assert [what for what, _ in desk.asked] == ["open"]
+    plan = desk.asked[0][1]
+    assert isinstance(plan, CourtPlan)
+    assert charter_of(plan).settings == Settings(
+        worn=False, names=False, retention_days=14, medical_post="R1"
+    )
+    assert names_of(plan).responsible == "desk"
+
+
+def test_nobody_has_to_decide_anything(face: OpenFace) -> None:
+    """The usual stands, and the page is never in the way."""
+    rig, _, setup = opened(face, NEWS, None, named)
+    assert "All as usual" in rig.texts()
+    assert charter_of(setup.plan).settings == Settings()
+    rig.tap("setup.foot.next")
+    assert setup.page == "teams"
+
+
+def test_what_is_wrong_with_the_event_is_mended_on_its_page(face: OpenFace) -> None:
+    rig, _, setup = opened(face, NEWS, None, named, SetupView.showEvent)
+    setup.event.putResponsible("x" * 41)
+    rig.key(Qt.Key.Key_Escape)
+    assert "The responsible person may have 40 letters." in rig.texts()
+    assert (setup.page, setup.event.responsibleFlag) == ("event", 1)
+    setup.event.putResponsible("x" * 40)
+    rig.key(Qt.Key.Key_Escape)
+    assert setup.page == "court"
 
 
 # Who is here.

@@ -39,7 +39,6 @@ class CourtForm(QObject):
         self._court = ""
         self._event = ""
         self._post = "scorer"
-        self._worn = True
         self._flags: dict[str, int] = {}
         self._faults: RowModel[Fault] = RowModel(FaultRole, lambda row: row.flag, self)
         self._profile = SHIPPED[0]
@@ -59,7 +58,7 @@ class CourtForm(QObject):
             deciding_cap=_changed(_last_cap(made) or 0, usual.deciding_cap or 0) if self._has_last else None,
             court_change_at=_changed(made.court_change_at or 0, usual.court_change_at or 0),
         )
-        return CourtPlan(self._court, self._event, self._post, self._profile, options, self._worn)
+        return CourtPlan(self._court, self._event, self._post, self._profile, options)
 
     @property
     def post(self) -> str:
@@ -113,12 +112,6 @@ class CourtForm(QObject):
         else:
             change = (made.court_change_at or 0) + by
             self._format = replace(made, court_change_at=_within(change, 0, MOST_POINTS) or None)
-        self._tell()
-
-    @Slot()
-    def turnWorn(self) -> None:
-        """Worn devices allowed, or not."""
-        self._worn = not self._worn
         self._tell()
 
     def _take_profile(self, profile: str) -> None:
@@ -175,10 +168,6 @@ class CourtForm(QObject):
     @Property(bool, notify=changed)
     def hasLast(self) -> bool:
         return self._has_last
-
-    @Property(bool, notify=changed)
-    def worn(self) -> bool:
-        return self._worn
 
     @Property(int, notify=changed)
     def courtFlag(self) -> int:

@@ -1,6 +1,6 @@
 """The set-up as QML sees it: the page that is open, what is written, what is heard, where the steps lead.
 
-Opening a court goes court, teams, job, who is here, toss. Joining one goes courts nearby, job, code. Nothing
+Opening a court goes court (from it to what the event decides and back), teams, job, who is here, toss. Joining one goes courts nearby, job, code. Nothing
 leaves this device before its page says so.
 """
 
@@ -24,6 +24,7 @@ from ui.bridge.reading import clock_text
 from ui.bridge.rows import RowModel
 from ui.bridge.setup_code import ShownCodeLook, TypedCodeLook, job_word
 from ui.bridge.setup_court import CourtForm
+from ui.bridge.setup_event import PLACES, EventForm
 from ui.bridge.setup_guests import guest_rows
 from ui.bridge.setup_port import CrewMember, Desk, HeardCourt, Joining, Network, NoDesk, SetupNews
 from ui.bridge.setup_roles import (
@@ -47,6 +48,7 @@ class Page(StrEnum):
 
     HOME = "home"
     COURT = "court"
+    EVENT = "event"
     TEAMS = "teams"
     JOB = "job"
     HERE = "here"
@@ -89,7 +91,7 @@ class SetupView(QObject):
         self._typed_address = ""
         self._problem = ""
         self._pass = ""
-        self._court = CourtForm(self._edited, self)
+        self._court, self._event = CourtForm(self._edited, self), EventForm(self._edited, self)
         self._a, self._b = TeamForm("A", self._edited, self), TeamForm("B", self._edited, self)
         self._shown, self._typed = (
             ShownCodeLook(self),
@@ -141,6 +143,11 @@ class SetupView(QObject):
         self._desk.seek(True)
         self._turn(Page.JOIN)
 
+    @Slot()
+    def showEvent(self) -> None:
+        """Show what the event decides."""
+        self._turn(Page.EVENT)
+
     @Slot(str)
     def resume(self, folder: str) -> None:
         """Go back to a court this device knows."""
@@ -154,6 +161,8 @@ class SetupView(QObject):
         match self._page:
             case Page.COURT if not self._court_defects():
                 self._turn(Page.TEAMS)
+            case Page.EVENT if not self._event_defects():
+                self._turn(Page.COURT)
             case Page.TEAMS if not self._team_defects("A") and not self._team_defects("B"):
                 self._turn(Page.JOB)
             case Page.JOB:
@@ -169,6 +178,9 @@ class SetupView(QObject):
     @Slot()
     def back(self) -> None:
         """The step before. A court that runs is not closed by going back."""
+        if self._page is Page.EVENT:
+            self.next()  # what is wrong there has to be mended there
+            return
         before = {
             Page.COURT: Page.HOME,
             Page.TEAMS: Page.COURT,
@@ -288,7 +300,7 @@ class SetupView(QObject):
     @property
     def plan(self) -> CourtPlan:
         """What was written so far."""
-        return replace(self._court.plan, a=self._a.plan, b=self._b.plan)
+        return self._event.decide(replace(self._court.plan, a=self._a.plan, b=self._b.plan))
 
     @property
     def choices(self) -> Choices:
@@ -304,7 +316,10 @@ class SetupView(QObject):
     def _edited(self) -> None:
         """Something was written: say again what is wrong with what stands there."""
         plan = self.plan
-        self._court.show(self._told(Page.COURT, court_defects(plan), plan))
+        found = court_defects(plan)
+        self._event.show(tuple(one for one in found if one.place in PLACES))
+        about = tuple(one for one in found if one.place not in PLACES)
+        self._court.show(self._told(Page.COURT, about, plan))
         for letter, form in (("A", self._a), ("B", self._b)):
             form.show(self._told(Page.TEAMS, team_defects(plan, letter, _measure), plan))
         self._problem = ""
@@ -320,6 +335,9 @@ class SetupView(QObject):
 
     def _court_defects(self) -> tuple[PlanDefect, ...]:
         return tuple(one for one in court_defects(self.plan) if one.place != "post")
+
+    def _event_defects(self) -> tuple[PlanDefect, ...]:
+        return tuple(one for one in court_defects(self.plan) if one.place in PLACES)
 
     def _team_defects(self, letter: str) -> tuple[PlanDefect, ...]:
         return team_defects(self.plan, letter, _measure)
@@ -432,6 +450,10 @@ class SetupView(QObject):
     @Property(CourtForm, constant=True)
     def court(self) -> CourtForm:
         return self._court
+
+    @Property(EventForm, constant=True)
+    def event(self) -> EventForm:
+        return self._event
 
     @Property(TeamForm, constant=True)
     def teamA(self) -> TeamForm:

@@ -4,15 +4,18 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// The court: what it is called, by which rules and how long it is played, whether devices may be worn.
+// The court: what it is called, by which rules and how long it is played; the way to what the event decides.
 Item {
     id: page
 
     required property CourtForm form
+    required property EventForm event
     required property bool wide
 
     readonly property SetupSizes sizes: Theme.setup
     readonly property real column: page.wide ? Math.round((page.width - 2 * page.sizes.margin) / 2) : page.width
+
+    signal eventAsked
 
     Words {
         bl: 40
@@ -49,16 +52,16 @@ Item {
         }
 
         Pad {
-            objectName: "setup.court.worn"
+            objectName: "setup.court.event.open"
             width: parent.width
             height: 84
             sizes: page.sizes
             inset: Theme.s4
-            path: Marks.swap
+            path: Marks.rightward
             markSize: 32
-            text: page.form.worn ? "Worn devices allowed" : "Table only"
-            detail: page.form.worn ? "R1 may answer on the wrist" : "R1 signals, the table enters it"
-            onActed: page.form.turnWorn()
+            text: "What the event decides"
+            detail: page.event.summary
+            onActed: page.eventAsked()
         }
 
         SetupFaults {

@@ -80,16 +80,8 @@ Face {
             wide: face.wide
         }
 
-        SetupCourt {
+        SetupOpening {
             anchors.fill: parent
-            visible: face.setup.page === "court"
-            form: face.setup.court
-            wide: face.wide
-        }
-
-        SetupTeams {
-            anchors.fill: parent
-            visible: face.setup.page === "teams"
             setup: face.setup
             wide: face.wide
         }

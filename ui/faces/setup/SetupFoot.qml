@@ -14,7 +14,7 @@ Item {
     required property bool wide
 
     readonly property SetupSizes sizes: Theme.setup
-    readonly property bool canGoBack: foot.setup.page !== "here"
+    readonly property bool canGoBack: foot.setup.page !== "here" && foot.setup.page !== "event"
 
     signal nextAsked
 
@@ -22,6 +22,8 @@ Item {
         switch (foot.setup.page) {
         case "court":
             return "Teams";
+        case "event":
+            return "Done";
         case "teams":
             return "Job";
         case "job":

@@ -4,7 +4,7 @@ import QtQuick
 import Crewlink.Ui
 
 // One value that is stepped: label above, value below, two arrows at the right (up and down for a number, left and
-// right for a choice).
+// right for a choice). `detail`: what it means.
 Item {
     id: step
 
@@ -12,13 +12,14 @@ Item {
     required property string value
     required property string name
     property bool choice: false
+    property string detail: ""
     property int flag: 0
 
     readonly property SetupSizes sizes: Theme.setup
 
     signal stepped(int by)
 
-    implicitHeight: step.sizes.target
+    implicitHeight: step.sizes.target + (step.detail !== "" ? 26 : 0)
 
     Words {
         x: step.flag > 0 ? 34 + Theme.s3 : 0
@@ -34,6 +35,14 @@ Item {
         size: step.sizes.body
         bold: true
         text: step.value
+    }
+
+    Words {
+        visible: step.detail !== ""
+        bl: 84
+        size: step.sizes.small
+        text: step.detail
+        color: Theme.dim
     }
 
     SetupFlag {

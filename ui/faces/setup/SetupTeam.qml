@@ -11,6 +11,7 @@ Item {
 
     required property TeamForm form
     property bool bandRight: false
+    property bool named: true
 
     readonly property SetupSizes sizes: Theme.setup
     readonly property string place: "setup.team" + page.form.letter
@@ -58,26 +59,13 @@ Item {
             color: Theme.dim
         }
 
-        SetupBox {
+        SetupTeamName {
             y: 54
-            name: page.place + ".name"
-            width: page.inner - page.third - page.sizes.gap
-            label: "Name, up to 16 letters"
-            value: page.form.name
-            flag: page.form.nameFlag
-            onTyped: text => page.form.put("name", text)
-        }
-
-        SetupBox {
-            x: parent.width - width
-            y: 54
-            name: page.place + ".short"
-            width: page.third
-            label: "Short, up to 9"
-            hint: page.form.shortHint
-            value: page.form.shortName
-            flag: page.form.shortFlag
-            onTyped: text => page.form.put("short", text)
+            width: page.inner
+            form: page.form
+            named: page.named
+            place: page.place
+            third: page.third
         }
 
         SetupBox {

@@ -19,6 +19,7 @@ Item {
         width: page.column
         height: page.high
         form: page.setup.teamA
+        named: page.setup.event.names
     }
 
     SetupTeam {
@@ -27,6 +28,7 @@ Item {
         width: page.column
         height: page.high
         form: page.setup.teamB
+        named: page.setup.event.names
         bandRight: page.wide
     }
 }
