@@ -90,7 +90,10 @@ class Taking:
     # -- what a person asks for -------------------------------------------------------------------------
 
     def take(self, now: float, wall_ms: int, voters: tuple[bytes, ...] | None = None) -> list[Entry]:
-        """Begin to take the pen. Errors: NoRight, HolderHeard, NoMajority, NotReady."""
+        """Begin to take the pen; nothing new while that is under way.
+
+        Errors: NoRight, HolderHeard, NoMajority, NotReady.
+        """
         self._need_right(Right.TAKE, "take the pen")
         standing = self._open_record()
         if self._book.holds_pen():
@@ -100,7 +103,14 @@ class Taking:
         reached = self._hearing.in_reach(now)
         if reached < standing.majority:
             raise NoMajority(reached, standing.majority)
+        if self._asks(standing.epoch, voters):
+            return []  # another round now would only void the votes that are on their way
         return self._ask(now, wall_ms, own=False, began=now, voters=voters)
+
+    def _asks(self, epoch: bytes, voters: tuple[bytes, ...] | None) -> bool:
+        """Whether a person's take of this epoch, with these voters, is under way."""
+        now = self._try
+        return now is not None and not now.own and (now.epoch, now.voters) == (epoch, voters)
 
     def name_voters(self, voters: tuple[bytes, ...], now: float, wall_ms: int) -> list[Entry]:
         """The writer lets these devices decide who writes; the present voters certify it.

@@ -314,6 +314,20 @@ def test_a_second_link_takes_over_and_the_first_may_end() -> None:
     assert entry.id in hall[0].peer.journal
 
 
+def test_pressing_take_again_does_not_void_the_votes_that_are_on_their_way() -> None:
+    hall = Hall(3)
+    hall[0].write("one")
+    hall.settle()
+    hall.part({0}, {1, 2})
+    hall.wait(3.5)
+    for _ in range(5):
+        hall[2].peer.take_pen(hall.now, WALL)
+    hall.settle()
+    taken = [entry for entry in hall[1].peer.journal.in_order() if entry.act == "take"]
+    assert len(taken) == 1
+    assert hall[2].peer.may_write() and hall[2].peer.standing().firm
+
+
 def test_the_pen_of_a_silent_holder_is_taken_by_a_majority() -> None:
     hall = Hall(3)
     hall[0].write("one")

@@ -106,14 +106,14 @@ HASTY = replace(RIVALS, name="hasty", stream=False, loss=0.3, crash_every=6.0, a
 TRICKLING = replace(
     HASTY,
     name="trickling",
-    loss=0.4,
-    jitter=0.4,
-    crash_every=0.0,
+    partial=1.0,
+    loss=0.35,
+    crash_every=4.0,
+    down_span=6.0,
+    cut_every=0.0,
     lose=0.0,
-    cut_every=1.5,
-    cut_span=4.5,
-    one_way=0.6,
     record=0.8,
+    acts_every=0.1,
 )
 PARTIAL = replace(CRASHING, name="partial", partial=1.0, cut_every=8.0, take=0.3)
 RESTORING = replace(CRASHING, name="restoring", crash_every=4.0, restore=0.5, force=0.03, cut_every=6.0)
