@@ -26,7 +26,7 @@ SLOW_TIMES = 4
 """What is not confirmed goes again after 1.5 s, or so many round trips where the link is that slow."""
 VECTOR_RATE, VECTOR_BURST = 4.0, 4.0  # a second
 RELAY_RATE, RELAY_BURST = 300.0, 1_500.0  # bytes of what others have just written
-RELAY_SECONDS, MOST_RELAY_SECONDS = 2.0, 5.0
+RELAY_SECONDS, MOST_RELAY_SECONDS = 0.4, 5.0
 MAX_CHUNKS_OUT = 32
 MAX_BYTES_OUT = 256 * 1024
 WANT_STRETCH = 32
