@@ -43,6 +43,7 @@ from protocol.book import WriteError
 from protocol.courier import Arrival, Courier
 from protocol.courier_seal import RandomBytes
 from protocol.entry import Entry, EntryError, Kind, Payload, private_text, text_of
+from protocol.membership import Roster
 from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
 
 CLOCKS_ALIKE_MS = 2.0
@@ -120,6 +121,7 @@ class Station:
         self._outlook = Outlook()
         self._present: _Present | None = None
         self._debts: tuple[_Present, tuple[Debt, ...]] | None = None
+        self._filled: tuple[Roster | None, Charter | None, tuple[str, ...]] = None, None, ()
         self.last_refusal: tuple[float, Refused] | None = None
         opened = peer.roster.opened
         if opened is not None:
@@ -184,6 +186,11 @@ class Station:
         """Make an entry by hand; commands of a person go through `submit`."""
         self._pass(now, wall_ms)
         return self.peer.author(kind, payload, now, wall_ms, private)
+
+    @property
+    def receipts(self) -> int:
+        """Counts up when what others have saved, or who is linked, may have changed."""
+        return self.peer.receipts
 
     def peers(self, now: float | None = None) -> dict[bytes, PeerState]:
         """What is known about the other devices."""
@@ -439,10 +446,13 @@ class Station:
 
     def filled(self) -> tuple[str, ...]:
         """Posts that somebody holds in this match, in the crew's order."""
-        held = {member.post for member in self.peer.roster.members.values()}
-        if self.court is not None and not self.court.charter.settings.worn:
-            held.add(str(Post.R1))  # on the stand without a device: answers by signs
-        return tuple(str(post) for post in Post if post in held)
+        roster, opened = self.peer.roster, self.court.charter if self.court is not None else None
+        if self._filled[0] is not roster or self._filled[1] is not opened:
+            held = {member.post for member in roster.members.values()}
+            if opened is not None and not opened.settings.worn:
+                held.add(str(Post.R1))  # on the stand without a device: answers by signs
+            self._filled = roster, opened, tuple(str(post) for post in Post if post in held)
+        return self._filled[2]
 
     def _carry_out(self, outcome: Outcome) -> Answer:
         if isinstance(outcome, Refused):

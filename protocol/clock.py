@@ -65,6 +65,8 @@ class ClockFilter:
     def __init__(self) -> None:
         self._samples: deque[Sample] = deque(maxlen=KEPT)
         self._told: Estimate | None = None
+        self.best: Sample | None = None
+        self.estimate: Estimate | None = None  # what is believed, measured or told; None: nothing is known
 
     def add(self, sent: float, asked_wall: int, their_wall: int, now: float, wall_ms: int) -> None:
         """An answer came. `sent`, `now`: our monotonic seconds; the walls: milliseconds, ours and theirs."""
@@ -75,6 +77,8 @@ class ClockFilter:
         if any(not old.agrees(new) for old in self._samples):
             self._samples.clear()
         self._samples.append(new)
+        self.best = min(self._samples, key=lambda sample: sample.delay_ms)
+        self.estimate = self._estimate()
 
     def hear_of(self, told: Estimate) -> None:
         """Another station told of this clock: the same one's newer word counts, or the more exact one."""
@@ -86,14 +90,9 @@ class ClockFilter:
             or told.at - old.at > TOLD_SECONDS
         ):
             self._told = told
+            self.estimate = self._estimate()
 
-    @property
-    def best(self) -> Sample | None:
-        return min(self._samples, key=lambda sample: sample.delay_ms, default=None)
-
-    @property
-    def estimate(self) -> Estimate | None:
-        """What is believed of this clock, measured or told; None while nothing is known."""
+    def _estimate(self) -> Estimate | None:
         best, told = self.best, self._told
         if best is None:
             return told

@@ -7,7 +7,6 @@ Nothing is answered that is not authentic. All times are our monotonic seconds.
 
 from __future__ import annotations
 
-import hashlib
 from collections import OrderedDict
 from dataclasses import dataclass
 from functools import partial
@@ -18,7 +17,7 @@ from protocol.courier_lane import Copy, Lane, Parcel
 from protocol.courier_pace import EXTRA_BURST, EXTRA_RATE
 from protocol.courier_seal import Opened, RandomBytes, Seals, Shared
 from protocol.courier_words import MARK_SIZE, MAX_CARRIED, Carry, Held, Passed, Receipt, Words, decode, encode
-from protocol.entry import TAG, Entry
+from protocol.entry import Entry, id_of
 
 ASKER_RATE, ASKER_BURST = 12_000.0, 8_000.0
 """Bytes a second that one station may let us hand on; they count against our own budget, too."""
@@ -209,7 +208,7 @@ class Courier:
 
     def _carried(self, opened: Opened, carry: Carry, now: float) -> Arrival | None:
         arrival = Arrival(opened.device, opened.counter, carry)
-        log = self._around.log_of(hashlib.sha256(TAG + carry.body).digest())
+        log = self._around.log_of(id_of(carry.body))
         if log is None:
             return arrival
         self.answer(arrival, log, now)

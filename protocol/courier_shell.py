@@ -30,7 +30,7 @@ def name_at(name: SocketName, port: int, *, dual: bool) -> SocketName:
 class CourierShell(asyncio.DatagramProtocol):
     """Drives a courier.
 
-    `place`: where the other end of a device's last link is. `carried`: takes entries that came.
+    `place`: where the other end of a device's last link is. `carried`: takes entries that came, and flushes.
     `reached`: told whose datagram has come.
     """
 
@@ -49,6 +49,7 @@ class CourierShell(asyncio.DatagramProtocol):
         self._transport: asyncio.DatagramTransport | None = None
         self._dual = socket.has_dualstack_ipv6()
         self._timer: asyncio.TimerHandle | None = None
+        self._rings = 0.0  # when the timer does
         self._full = False
 
     async def open(self, port: int) -> int:
@@ -102,7 +103,8 @@ class CourierShell(asyncio.DatagramProtocol):
             self._reached(self._courier.latest)
         if arrival is not None:
             self._carried(arrival)
-        self.flush()
+        else:
+            self.flush()
 
     def error_received(self, _error: Exception) -> None:
         """Nobody listens there, or there is no way: what matters comes over the links."""
@@ -115,10 +117,14 @@ class CourierShell(asyncio.DatagramProtocol):
             self._transport.sendto(out.datagram, name_at(name, out.port, dual=self._dual))
 
     def _set_timer(self, due: float | None) -> None:
+        """Tick when due; a timer that rings before that stays, as making another costs more."""
         if self._timer is not None:
+            if due is not None and self._rings <= due:
+                return
             self._timer.cancel()
             self._timer = None
         if due is not None:
+            self._rings = due
             delay = max(0.0, due - self._clock())
             self._timer = asyncio.get_running_loop().call_later(delay, self._tick)
 

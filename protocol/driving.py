@@ -38,6 +38,10 @@ class Driven(Protocol):
     def carried(self, arrival: Arrival, now: float, wall_ms: int) -> None:
         """An entry came by datagram."""
 
+    @property
+    def receipts(self) -> int:
+        """Counts up when others are linked, or are not any more, or say to have saved something else."""
+
     def peers(self, now: float | None = None) -> dict[bytes, PeerState]: ...
     def members(self) -> tuple[bytes, ...]: ...
     def author(

@@ -47,6 +47,7 @@ MAX_DEPTH = 16
 MAX_SEQ = 2**31
 MAX_TIME = 2**53
 
+_PLAIN = frozenset((str, bytes, int, float, bool, type(None)))
 _T = TypeVar("_T")
 
 
@@ -129,7 +130,7 @@ def write(
 ) -> Entry:
     """Make and sign one entry. Errors: Malformed when the payload has no place in an entry."""
     body = _packed([VERSION, log, seq, prev, anchor, time, kind, list(payload)])
-    return replace(read(body, signer.sign(TAG + hashlib.sha256(body).digest())), private=private)
+    return read(body, signer.sign(TAG + hashlib.sha256(body).digest()), private)
 
 
 def read(body: bytes, signature: bytes, private: bytes | None = None) -> Entry:
@@ -145,7 +146,7 @@ def read(body: bytes, signature: bytes, private: bytes | None = None) -> Entry:
         raise Malformed(f"private text longer than {MAX_PRIVATE} bytes")
     raw = _parts(_unpacked(body))
     return Entry(
-        id=hashlib.sha256(TAG + body).digest(),
+        id=id_of(body),
         log=_id(raw[1], "log"),
         seq=_number(raw[2], "seq", 0, MAX_SEQ),
         prev=_id(raw[3], "prev"),
@@ -157,6 +158,11 @@ def read(body: bytes, signature: bytes, private: bytes | None = None) -> Entry:
         signature=signature,
         private=private,
     )
+
+
+def id_of(body: bytes) -> bytes:
+    """Id of the entry that these bytes hold, whatever they are."""
+    return hashlib.sha256(TAG + body).digest()
 
 
 def verify(entry: Entry, public_key: bytes) -> None:
@@ -276,24 +282,30 @@ def _refuse_extension(code: int, _data: bytes) -> Wire:
 def _unpacked(body: bytes) -> Wire:
     try:
         value: Wire = msgpack.unpackb(body, raw=False, ext_hook=_refuse_extension)
-        _check_plain(value, 0)
+        _check_plain(value)
     except (ValueError, RecursionError, UnicodeDecodeError) as error:
         raise Malformed(f"not readable ({error})") from error
     return value
 
 
-def _check_plain(value: object, depth: int) -> None:
+def _check_plain(value: Wire) -> None:
     """Only plain values, and not deep: a timestamp or a tower of lists is no part of an entry."""
-    kind = type(value)
-    if kind is list or kind is dict:
-        if depth >= MAX_DEPTH:
-            raise ValueError("too deep")
-        items = value.values() if isinstance(value, dict) else value
-        assert isinstance(value, list | dict)
-        for item in items:  # type: ignore[attr-defined]
-            _check_plain(item, depth + 1)
-    elif kind not in (str, bytes, int, float, bool, type(None)):
-        raise ValueError(f"a {kind.__name__}")
+    level: list[Wire] = [value]
+    depth = 0
+    while level:
+        inner: list[Wire] = []
+        for item in level:
+            if isinstance(item, dict):
+                inner += item.values()
+            elif isinstance(item, list):
+                inner += item
+            elif type(item) not in _PLAIN:
+                raise ValueError(f"a {type(item).__name__}")
+            else:
+                continue
+            if depth >= MAX_DEPTH:
+                raise ValueError("too deep")
+        level, depth = inner, depth + 1
 
 
 def _payload_start(body: bytes) -> int:

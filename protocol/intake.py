@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from protocol import wire
 from protocol.book import Book
-from protocol.entry import BadSignature, Entry, Malformed, NewerEntry, private_fits, read
+from protocol.entry import BadSignature, Entry, Malformed, NewerEntry, id_of, private_fits, read
 from protocol.journal import Place
 from protocol.session import WANT_STRETCH
 
@@ -34,7 +34,10 @@ def take_in(book: Book, packed: Iterable[wire.Packed]) -> Haul:
     haul = Haul()
     for item in packed:
         try:
-            _take_one(book, read(item.body, item.signature, item.private), haul)
+            if (known := book.journal.get(id_of(item.body))) is not None:
+                _take_text(book, known, item.private, haul)
+            else:
+                _take_one(book, read(item.body, item.signature, item.private), haul)
         except NewerEntry as newer:
             haul.refusals.append(wire.Refuse(newer.log, newer.seq, "newer"))
             haul.sentences.append(str(newer))
@@ -46,10 +49,7 @@ def take_in(book: Book, packed: Iterable[wire.Packed]) -> Haul:
 
 def _take_one(book: Book, entry: Entry, haul: Haul) -> None:
     place = book.journal.place(entry)
-    if place is Place.KNOWN:
-        if entry.private is not None and (held := book.set_private(entry.id, entry.private)):
-            haul.texts.append(held)
-    elif place in (Place.NEXT, Place.RIVAL):
+    if place in (Place.NEXT, Place.RIVAL):
         book.check(entry)
         if entry.private is not None and not private_fits(entry, entry.private):
             entry = entry.with_private(None)
@@ -68,6 +68,12 @@ def _take_one(book: Book, entry: Entry, haul: Haul) -> None:
         haul.sentences.append("A station has written more than fits into a match.")
     elif place is Place.WRONG:
         raise Malformed("the first entry of a log is no proper header")
+
+
+def _take_text(book: Book, known: Entry, private: bytes | None, haul: Haul) -> None:
+    """An entry that is held already may bring the private text that is lacking."""
+    if private is not None and (held := book.set_private(known.id, private)) is not None:
+        haul.texts.append(held)
 
 
 def _want_earlier(book: Book, entry: Entry, haul: Haul) -> None:

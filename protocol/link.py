@@ -39,6 +39,9 @@ class LinkOwner(Protocol):
     def link_frame(self, link: Link, frame: bytes) -> None:
         """One whole frame, without its length."""
 
+    def link_read(self, link: Link) -> None:
+        """All frames that were read have been handed on, or as many as may be at once."""
+
     def link_lost(self, link: Link) -> None:
         """The connection is gone; nothing more comes."""
 
@@ -120,7 +123,7 @@ class Link(asyncio.Protocol):
 
     def _work(self) -> None:
         """Hand on frames for one slice of time; the rest after the loop has seen to everyone else."""
-        end = self._clock() + SLICE_SECONDS
+        before, end = self.frames_heard, self._clock() + SLICE_SECONDS
         while self._frames and not self._closing:
             self.frames_heard += 1
             self._owner.link_frame(self, self._frames.popleft())
@@ -128,10 +131,13 @@ class Link(asyncio.Protocol):
                 self._read(False)
                 self._busy = True
                 asyncio.get_running_loop().call_soon(self._work)
-                return
-        if self._busy:
-            self._busy = False
-            self._read(True)
+                break
+        else:
+            if self._busy:
+                self._busy = False
+                self._read(True)
+        if self.frames_heard != before:
+            self._owner.link_read(self)
 
     def _read(self, wanted: bool) -> None:
         transport = self._transport

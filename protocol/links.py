@@ -9,7 +9,7 @@ says it, no private text, and has a few seconds to answer that it has saved it.
 
 from __future__ import annotations
 
-from collections import Counter, deque
+from collections import Counter, OrderedDict
 from collections.abc import Iterable
 
 from msgspec import structs
@@ -49,7 +49,8 @@ class Links:
         self._next_vector = now
         self._last_vector = now - VECTOR_SECONDS
         self._owed: float | None = None  # since when something is saved that no vector has told
-        self._fresh: dict[bytes, deque[tuple[float, int]]] = {}  # of others: when saved here, and number
+        self._fresh: dict[bytes, OrderedDict[int, float]] = {}  # logs of others -> number -> when saved here
+        self.receipts = 0  # counts up when others are linked, or are not, or say to have saved something else
         self._held_until: float | None = None
 
     # -- links and time ---------------------------------------------------------------------------------
@@ -192,6 +193,7 @@ class Links:
         Vectors are numbered by their run. A device that was cloned runs twice under one number series, so
         what counts after an end is the link that is left, or the next one from its beginning.
         """
+        self.receipts += 1
         device = session.remote.device
         if self.current.get(device) is session:
             del self.current[device]
@@ -249,43 +251,46 @@ class Links:
             self._push(session, now)
 
     def _push(self, session: Session, now: float) -> None:
+        behind = session.behind(self._book.journal, now) if self._is_current(session) else []
+        held = self._held(session, behind, now) if self._fresh else {}
+        if len(held) == len(behind):
+            return
         device = session.remote.device
-        if self._is_current(session):
-            out = None if session.parts_at is None else self._book.roster.revoked.get(device)
-            last = None if out is None else out.entry
-            held = self._held(session, now)
-            for chunk in session.chunks(self._book.journal, self._book.post(device), now, last, held):
-                self._send(session, chunk)
+        out = None if session.parts_at is None else self._book.roster.revoked.get(device)
+        last = None if out is None else out.entry
+        for chunk in session.chunks(self._book.journal, self._book.post(device), now, last, held):
+            self._send(session, chunk)
 
     def came(self, entries: Iterable[Entry], now: float) -> None:
         """Entries of others have just been saved here: most likely everybody else has them, too, by now."""
         for log, fresh in list(self._fresh.items()):
-            while fresh and now - fresh[0][0] >= MOST_RELAY_SECONDS:
-                fresh.popleft()
+            while fresh and now - next(iter(fresh.values())) >= MOST_RELAY_SECONDS:
+                fresh.popitem(last=False)
             if not fresh:
                 del self._fresh[log]
         for entry in entries:
-            self._fresh.setdefault(entry.log, deque()).append((now, entry.seq))
+            self._fresh.setdefault(entry.log, OrderedDict()).setdefault(entry.seq, now)
 
-    def _held(self, session: Session, now: float) -> dict[bytes, int]:
-        """Logs of which a station gets the newest only later, if it lacks them yet: it wrote them, or is
-        linked with who did. A few go at once all the same; copies of all from everybody fill a narrow line.
+    def _held(self, session: Session, behind: Iterable[Log], now: float) -> dict[bytes, int]:
+        """Those of the logs of which a station gets the newest only later, if it lacks them yet: it wrote
+        them, or is linked with who did. A few go at once all the same; copies of all from everybody fill a
+        narrow line.
         """
         held: dict[bytes, int] = {}
-        patience = session.relay_patience(now) if self._fresh else 0.0
-        for log_id, fresh in self._fresh.items():
-            log, start = self._book.journal.logs.get(log_id), session.length(log_id)
-            since = next((at for at, seq in fresh if seq == start), None)
-            if log is None or since is None or start >= len(log.entries):
+        patience = session.relay_patience(now)
+        for log in behind:
+            start, fresh = session.length(log.id), self._fresh.get(log.id)
+            since = fresh.get(start) if fresh else None
+            if since is None:
                 continue
-            since = max(since, session.remote.grew.get(log_id, since))
+            since = max(since, session.remote.grew.get(log.id, since))
             if now - since >= patience:
                 continue
             wrote = log.device == session.remote.device and log.header.run == session.remote.run
             if not wrote and log.device[: wire.NEAR_SIZE] not in session.near:
                 continue
             if not session.relays.take(sum(len(entry.body) for entry in log.entries[start:]), now):
-                held[log_id] = start
+                held[log.id] = start
                 self._held_until = min(self._held_until or since + patience, since + patience)
         return held
 
@@ -359,6 +364,7 @@ class Links:
             self._drop(session, DropReason.REFUSED, problem)
             return
         session.greet(hello.run)
+        self.receipts += 1
         self.current[session.remote.device] = session
         self._send_vector(session, self._marks())
         if session.parts_at is None:
@@ -378,7 +384,12 @@ class Links:
         return None
 
     def _on_vector(self, session: Session, vector: wire.Vector, now: float) -> None:
-        if not session.vector(vector, now) or self._has_parted(session, now):
+        before = session.remote.vector
+        if not session.vector(vector, now):
+            return
+        if session.remote.vector != before:
+            self.receipts += 1
+        if self._has_parted(session, now):
             return
         self._compare(session, vector, now)
         self._push(session, now)

@@ -4,9 +4,9 @@ Knows the order of work and what waits for the disk; who is linked is its switch
 nothing of what entries mean. All of it runs on one event loop; the store answers from its own thread.
 
 Order of work: whatever happens (a frame, a timer, an answer of the store, an act of this station), the peer
-is told at once. At the end of the loop turn its outputs are taken, step by step: rows go to the store as one
-commit, frames to the links, events to `on_change`. Where the store has saved rows at once, the frames that
-waited for it go out before anything else is done.
+is told at once. When a link has handed on all that it read, or at the end of the loop turn, its outputs are
+taken, step by step: rows go to the store as one commit, frames to the links, events to `on_change`. Where
+the store has saved rows at once, the frames that waited for it go out before anything else is done.
 """
 
 from __future__ import annotations
@@ -89,8 +89,7 @@ class Node:
         self._timer: asyncio.TimerHandle | None = None
         self._turn_due = False
         self._state_news = False
-        self._heard = False
-        self._receipts: dict[bytes, tuple[bool, int | None]] = {}
+        self._receipts = 0
         self._closing = False
         self._parted = False  # a device that was taken out has been told: it may link no more
 
@@ -146,7 +145,7 @@ class Node:
         """Something was done to the peer: take its outputs at the end of this loop turn."""
         if not self._turn_due:
             self._turn_due = True
-            self._loop.call_soon(self._turn)
+            self._loop.call_soon(self._due_turn)
 
     def dial(self, address: Address) -> None:
         """Try this typed address from now on."""
@@ -171,15 +170,20 @@ class Node:
         self._peer.link_down(link, self._clock())
 
     def frame(self, link: int, frame: bytes) -> None:
-        self._heard = True
         self._peer.receive(link, frame, self._clock(), self._wall())
-        self.touch()
+
+    def all_heard(self) -> None:
+        self._turn()
 
     def links_changed(self) -> None:
         self._state_news = True
         self.touch()
 
     # One turn of work.
+
+    def _due_turn(self) -> None:
+        if self._turn_due:
+            self._turn()
 
     def _turn(self) -> None:
         self._turn_due = False
@@ -188,8 +192,9 @@ class Node:
             self._tell(events)  # the station has folded them by now; receipts and the like come later
             events = self._carry_out(outputs)
         self._tell(events)
-        if self._receipts_changed() or self._state_news:
-            self._state_news = False
+        receipts = self._peer.receipts
+        if receipts != self._receipts or self._state_news:
+            self._receipts, self._state_news = receipts, False
             self._on_change(())
         self._set_timer()
 
@@ -233,15 +238,6 @@ class Node:
             self._peer.committed(commit.batch, self._clock(), self._wall())
         else:
             self._unsaved += 1
-
-    def _receipts_changed(self) -> bool:
-        """Whether what was heard in this turn says that another station has saved more."""
-        if not self._heard:
-            return False
-        self._heard = False
-        before = self._receipts
-        self._receipts = {device: (state.linked, state.lag) for device, state in self._peer.peers().items()}
-        return self._receipts != before
 
     def _set_timer(self) -> None:
         due = self._peer.next_tick()
@@ -290,7 +286,9 @@ class Node:
 
     def _carried(self, arrival: Arrival) -> None:
         self._peer.carried(arrival, self._clock(), self._wall())
-        self.touch()
+        if self._post is not None:
+            self._post.flush()  # the answer tells the way, not the disk: it goes out before the turn
+        self._turn()
 
     def _woke(self) -> None:
         """The device slept: keys and links of before are worth nothing."""

@@ -172,6 +172,11 @@ class Peer:
         """Every epoch that was opened, on whatever branch."""
         return tuple(node.epoch for node in self._book.pen.nodes.values() if node.epoch.id == node.entry.id)
 
+    @property
+    def receipts(self) -> int:
+        """Counts up when others are linked, or are not any more, or say to have saved something else."""
+        return self._links.receipts
+
     def members(self) -> tuple[bytes, ...]:
         """TLS certificates (DER) that may link now: of members, and of who was taken out and is not told."""
         out = self._book.roster.revoked

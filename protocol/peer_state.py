@@ -39,7 +39,7 @@ def peer_state(book: Book, links: Links, device: bytes, now: float | None) -> Pe
     silence = 0.0 if now is None else now - remote.alive if remote.alive is not None else DEAD_SECONDS
     lag = None
     if remote.vector is not None:
-        lag = sum(max(0, log.saved - remote.has(log.id)) for log in book.journal.logs.values())
+        lag = sum([max(0, log.saved - remote.has(log.id)) for log in book.journal.logs.values()])
     return PeerState(
         device=device,
         post=book.post(device),

@@ -6,7 +6,6 @@ nothing of how the entries travel.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from protocol.book import Book
@@ -28,24 +27,32 @@ class Progress:
 
 def progress(book: Book, links: Links) -> Progress:
     """Over all linked stations: what several of them have is counted once."""
-    linked = [session.remote for session in links.current.values() if session.parts_at is None]
-    had = sum(log.saved for log in book.journal.logs.values())
-    return Progress(had, _to_come(book, links, linked))
+    longest: dict[bytes, int] = {}
+    for session in links.current.values():
+        if session.parts_at is None:
+            for log, length in _said(links, session.remote).items():
+                longest[log] = max(length, longest.get(log, 0))
+    return Progress(sum(log.saved for log in book.journal.logs.values()), _to_come(book, longest))
 
 
 def ahead(book: Book, links: Links, remote: Remote) -> int:
     """Entries that one station has saved and this one has not."""
-    return _to_come(book, links, (remote,))
+    return _to_come(book, _said(links, remote))
 
 
-def _to_come(book: Book, links: Links, remotes: Iterable[Remote]) -> int:
-    longest: dict[bytes, int] = {}
-    for remote in remotes:
-        for log, mark in (remote.vector or {}).items():
-            if mark.fork is None and log not in links.declined:
-                longest[log] = max(mark.length, longest.get(log, 0))
-    here = book.journal.logs
-    held = {log: here[log].saved for log in longest if log in here and here[log].fork is None}
-    return sum(
-        max(0, length - held.get(log, 0)) for log, length in longest.items() if log in held or log not in here
-    )
+def _said(links: Links, remote: Remote) -> dict[bytes, int]:
+    """How much of each log a station says to have saved, where that is to be had."""
+    vector = remote.vector or {}
+    return {log: mark.length for log, mark in vector.items() if not mark.fork and log not in links.declined}
+
+
+def _to_come(book: Book, lengths: dict[bytes, int]) -> int:
+    """How much longer these logs are than what is saved of them here."""
+    found = 0
+    for id_, length in lengths.items():
+        log = book.journal.logs.get(id_)
+        if log is None:
+            found += length
+        elif log.fork is None and length > log.saved:
+            found += length - log.saved
+    return found

@@ -14,7 +14,7 @@ from protocol import wire
 from protocol.bucket import Bucket
 from protocol.clock import ClockFilter
 from protocol.entry import MAX_SEQ, Entry, readers_of
-from protocol.journal import Journal
+from protocol.journal import Journal, Log
 
 PING_SECONDS = 1.0
 SUSPECT_SECONDS = 3.0
@@ -153,6 +153,13 @@ class Session:
 
     # -- what goes out ----------------------------------------------------------------------------------
 
+    def behind(self, journal: Journal, now: float) -> list[Log]:
+        """Logs of which more is saved here than the other has told to have or is on its way."""
+        if not self.greeted or self.remote.vector is None:
+            return []
+        self.expire(now)
+        return [log for log in journal.logs.values() if log.saved > self.length(log.id)]
+
     def chunks(
         self,
         journal: Journal,
@@ -161,14 +168,12 @@ class Session:
         last: bytes | None = None,
         held: Mapping[bytes, int] | None = None,
     ) -> list[wire.Chunk]:
-        """Entries the other lacks, as far as the limits on what may be on its way allow; up to `last`.
+        """Entries that one who is behind lacks, as far as the limits on what may be on its way allow; up to
+        `last`.
 
         `held`: logs of which a device that has this length gets no more yet.
         """
         made: list[wire.Chunk] = []
-        if not self.greeted or self.remote.vector is None:
-            return made
-        self.expire(now)
         while len(self._out) < MAX_CHUNKS_OUT and sum(out.size for out in self._out) < MAX_BYTES_OUT:
             has = self._has(journal, held or {})
             entries = journal.missing(has, wire.MAX_CHUNK_ENTRIES, wire.MAX_CHUNK_BYTES, last)

@@ -41,7 +41,10 @@ class SwitchboardOwner(Protocol):
         """A link that stood is gone, for whatever reason but `Switchboard.forget`."""
 
     def frame(self, link: int, frame: bytes) -> None:
-        """One whole frame came."""
+        """One whole frame came; `all_heard` follows soon."""
+
+    def all_heard(self) -> None:
+        """A link has handed on all frames that it had read, or as many as it may at once."""
 
     def links_changed(self) -> None:
         """What `Switchboard.contact` or `finding` tell may be different now."""
@@ -241,6 +244,9 @@ class Switchboard:
             self._take_places(link, frame)
         else:
             self._owner.frame(link.number, frame)
+
+    def link_read(self, _link: Link) -> None:
+        self._owner.all_heard()
 
     def link_lost(self, link: Link) -> None:
         self._drop(link)

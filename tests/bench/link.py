@@ -179,6 +179,24 @@ def stages(base: Path, kind: str, count: int) -> None:
     print(f"  {'all':<32} {sum(spent for _, spent in rows):7.0f} us")
 
 
+def processor(base: Path, count: int) -> None:
+    """What one raise with its answers costs each station; tells something on a loaded machine, too."""
+    print("Processor time for one raise and its two answers:")
+    for number, kind in enumerate(KINDS, 10):
+        with crew(kind, folders(base, 3, number)) as stations:
+            for station in stations[1:]:
+                station.ask("answer")
+            latencies(stations, 50)
+            before = [float(station.ask("cpu")) for station in stations]
+            answers = stations[0].ask("count answers") + count * 2
+            stations[0].ask(f"raise {count} {SPACING_MS}")
+            until(lambda: bool(stations[0].ask("count answers") >= answers))  # noqa: B023 - called at once
+            after = [float(station.ask("cpu")) for station in stations]
+        raiser, *others = [1000 * (end - start) / count for start, end in zip(before, after, strict=True)]
+        told = f"raiser {raiser:.2f}, answerers {others[0]:.2f} and {others[1]:.2f}"
+        print(f"  {kind:<10} {told}, all {raiser + sum(others):.2f} ms (load {os.getloadavg()[0]:.1f})")
+
+
 def latencies_without_answers(stations: list[Process], count: int) -> dict[str, int]:
     """Raise so many entries and wait until they are posted; when each was raised."""
     before = set(stations[0].ask("times")["raised"])
@@ -242,6 +260,7 @@ def main() -> None:
     parser.add_argument("--rounds", type=int, default=5)
     parser.add_argument("--count", type=int, default=100, help="entries a round")
     parser.add_argument("--where", action="store_true", help="print the mean time of each stage, no more")
+    parser.add_argument("--cpu", action="store_true", help="print the processor time of a raise, no more")
     parser.add_argument("--sustained", type=int, default=3000, help="entries to write at once; 0: leave out")
     parser.add_argument("--catch-up", type=int, default=20_000, help="entries to catch up on; 0: leave out")
     parser.add_argument("--idle", type=float, default=20.0, help="seconds of idling; 0: leave out")
@@ -251,6 +270,9 @@ def main() -> None:
         if options.where:
             for kind in ("transport", "station"):
                 stages(base / kind, kind, options.count)
+            return
+        if options.cpu:
+            processor(base, options.rounds * options.count)
             return
         compare(base, options.rounds, options.count)
         if options.sustained:

@@ -5,7 +5,8 @@ the given ports, prints its port, and obeys:
 
 - `ready N` (waits for N others), `answer` (from now on, answer what others raise), `raise N SPACING_MS`,
   `flood N` (raise so many as fast as they are saved), `idle SECONDS`, `quit`;
-- `count`, `count answers`, `times`, `where` (begin to watch the stages), `spans` (what was watched).
+- `count`, `count answers`, `cpu` (seconds used), `times`, `where` (begin to watch the stages), `spans` (what
+  was watched).
 
 Times are the system's monotonic clock in nanoseconds, which all processes of one machine share.
 """
@@ -193,6 +194,8 @@ async def obey(station: Bench, words: list[str]) -> object:
             used = time.process_time()
             await asyncio.sleep(float(seconds))
             return (time.process_time() - used) / float(seconds)
+        case ["cpu"]:
+            return time.process_time()
         case ["count"]:
             return len(station.posted)
         case ["count", "answers"]:
