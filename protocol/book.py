@@ -256,7 +256,8 @@ class Book:
         alone = all(log.device == self.identity.device for log in self.journal.logs.values())
         if self.log is None or self.roster.opened is None or not alone:
             return []
-        late = [one for one in self.invitation.members if one.device not in self.roster.members]
+        known = self.roster.members.keys() | self.roster.revoked
+        late = [one for one in self.invitation.members if one.device not in known]
         return [self.admit(member, wall_ms) for member in late]
 
     def admit(self, member: Member, wall_ms: int) -> Entry:

@@ -404,7 +404,6 @@ PLANTED = (
     Planted("keys are kept", _keys_are_kept, ("keys-end",), CARRIED),
     Planted("cuts are forgotten", _cuts_are_forgotten, ("cuts-hold",), (REVOKING,), 200, start=240),
     Planted("sent before commit", plants.sent_before_commit, ("saved-survives",), (CRASHING,)),
-    Planted("cut at own head", plants.cut_at_own_head, ("what-stands-stays",), (profiles.TRICKLING,), 400),
     Planted("revocation ignored", plants.revocations_ignored, ("cuts-hold",), (REVOKING,)),
     Planted("relay drops unknown kinds", plants.unknown_kinds_dropped, ("all-arrive",), (LOSSY,)),
     Planted(
