@@ -65,6 +65,11 @@ def names_gone(crew: Crew) -> bool:
     return any(act.names and act.post in NAMES_BY for act in crew.erased)
 
 
+def names_erasable(court: Court, me: Me) -> bool:
+    """Whether a post can have the names erased now, and they are not."""
+    return me.post in NAMES_BY and court.match.finished and not names_gone(court.crew)
+
+
 def kept_too_long(court: Court, wall_ms: int, *, alone: bool) -> bool:
     """Whether the event's days are over for what this station holds.
 

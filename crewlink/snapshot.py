@@ -332,6 +332,7 @@ class Snapshot(Struct, frozen=True):
     check of the record found. `writing`: who writes; `devices`: all of
     this court; `catching_up`: how far this one is, while that matters; `here`: whether the match has come.
     `storage`, `network`: what keeps this device from saving, or from finding the others, in a sentence.
+    `names_erasable`: the match is over and this post may have its names erased, which they are not.
     """
 
     taken: float
@@ -388,6 +389,7 @@ class Snapshot(Struct, frozen=True):
     here: bool = True
     storage: str = ""
     network: str = ""
+    names_erasable: bool = False
 
 
 class CourtTile(Struct, frozen=True):

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
-from crewlink import older, owed
+from crewlink import erasing, older, owed
 from crewlink.acting import Me
 from crewlink.charter import Names
 from crewlink.court import Court
@@ -153,6 +153,7 @@ def picture(
         audit=audit_views(court),
         devices=devices,
         catching_up=catching_up,
+        names_erasable=erasing.names_erasable(court, me),
     )
 
 

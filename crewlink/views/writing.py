@@ -90,7 +90,7 @@ def _offers(
     if may(post, "choose_record"):
         for one in records:
             if not one.counts:
-                warning = "The other one is then not counted."
+                warning = "Then the other one does not count."
                 yield Offer(Do.CHOOSE, "Go on with this one", to=one.head, warning=warning)
 
 

@@ -129,12 +129,16 @@ def over(hall: Hall) -> None:
 def test_names_are_erased_when_the_match_is_over_and_not_before() -> None:
     hall = named()
     assert hall.do(Post.SITE, EraseNames()).code == "not_over"
+    assert not any(hall.look(box.post).names_erasable for box in hall.boxes.values())
     over(hall)
+    may = {box.post for box in hall.boxes.values() if hall.look(box.post).names_erasable}
+    assert may == {Post.R1, Post.SCORER, Post.SITE}
     assert hall.do(Post.R2, EraseNames()).code == "not_your_job"
     assert hall.do(Post.SITE, EraseNames()).done
     hall.pass_time(1.0)
     for box in hall.boxes.values():
         assert hall.look(box.post).a.name == "Team A"
+        assert not hall.look(box.post).names_erasable
         assert box.station.names_erased
         assert not any("Copper" in text for text in words_on(box))
     assert len(hall.digests()) == 1
@@ -146,7 +150,8 @@ def test_words_and_names_go_by_themselves_after_the_days_of_the_event() -> None:
     over(hall)
     box = hall.boxes[Post.R2]
     for days in (0.5, 1.1):
-        box.off_s = days * DAY_S  # this device is looked at so much later
+        box.off_s = days * DAY_S
+        hall.restart(Post.R2)  # this device is looked at so much later
         hall.pass_time(1.0)
         box.station._look_back_at = box.now
         hall.pass_time(1.0)

@@ -344,6 +344,13 @@ def worded() -> BoardSnapshot:
     return hall(tuple(courts.values()))
 
 
+def ended() -> BoardSnapshot:
+    """Court 8 is over and its names may be erased."""
+    courts = {one.court: one for one in calm().sights}
+    courts[8] = replace(courts[8], snapshot=replace(courts[8].snapshot, names_erasable=True))
+    return hall(tuple(courts.values()))
+
+
 _SITE = replace(dead_ball("site"), links=links("site"))
 _SEVEN = hall(changed(7, court_seven()))
 
@@ -365,5 +372,6 @@ SCENES: dict[str, Scene] = {
     "message_court": Scene(_SITE, pressed("board.rail.message", number=7), board=_SEVEN),
     "open_words": Scene(_SITE, opened(7), board=worded()),
     "open_help": Scene(_SITE, pressed("board.notice.1", number=7), board=worded()),
+    "open_ended": Scene(_SITE, opened(8), board=ended()),
     "open_lost": Scene(_SITE, opened(11), board=hall()),
 }

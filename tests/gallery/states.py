@@ -576,7 +576,7 @@ def went_apart(post: str) -> Snapshot:
         RecordView("01", 2, "23:21", 4, 12.0, "Table", counts=True),
         RecordView("02", 2, "21:22", 3, 190.0, "R2"),
     )
-    choose = Offer(Do.CHOOSE, "Go on with this one", "02", warning="The other one is then not counted.")
+    choose = Offer(Do.CHOOSE, "Go on with this one", "02", warning="Then the other one does not count.")
     offers = (choose,) if post in ("R1", "R2") else ()
     return replace(crewed(dead_ball(post)), writing=replace(writer(post), records=records, offers=offers))
 

@@ -546,6 +546,10 @@ SCENES: dict[str, Scene] = {
     "signing_r2": Scene(signing(finished(), 3)),
     "found": Scene(found()),
     "sealed": Scene(replace(finished(), phase="sealed", phase_word="Finished and locked")),
+    "erase_names": Scene(
+        replace(finished(), phase="sealed", phase_word="Finished and locked", names_erasable=True),
+        typed("Down Down Enter"),
+    ),
     "waiting": Scene(waiting()),
     "writer_lost": Scene(
         replace(waiting(), waiting_requests=0, writing=WriterView("assistant", "Assistant", reached=False))

@@ -12,7 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from crewlink.charter import Charter, Names
-from crewlink.crew.commands import CloseNotice, EraseWords, Raise
+from crewlink.crew.commands import CloseNotice, EraseNames, EraseWords, Raise
 from crewlink.match.setup import MatchSetup
 from crewlink.record.incidents import MatchIncidents
 from crewlink.record.taking_out import TakingOutError, write_incidents
@@ -91,6 +91,30 @@ def test_a_call_is_closed_on_its_plate_and_words_are_erased(face: OpenFace) -> N
     )
     rig.tap(done)
     assert [command.outcome for command in rig.of_kind(CloseNotice)] == ["done"]  # type: ignore[attr-defined]
+
+
+def test_the_names_of_a_match_that_is_over_are_erased_by_holding(face: OpenFace) -> None:
+    """A short press does nothing; only a match that is over and has names shows the pad."""
+    rig = face("board", "open_ended")
+    rig.tap("board.open.erase")
+    assert rig.of_kind(EraseNames) == []
+    rig.stage.theme.setProperty("holding", 60)
+    point = rig.middle("board.open.erase")
+    rig.press(point)
+    rig.eventually(lambda: float(rig.item("board.open.erase").property("filled")) >= 1)
+    rig.lift(point)
+    assert rig.of_kind(EraseNames) == [EraseNames()]
+    assert "board.open.erase" not in face("board", "open_court").names()
+
+
+def test_the_names_are_erased_by_enter_twice_too(face: OpenFace) -> None:
+    rig = face("board", "open_ended")
+    rig.item("board.open.erase").forceActiveFocus()
+    rig.key(Qt.Key.Key_Return)
+    assert rig.of_kind(EraseNames) == []
+    assert "Press again: Erase the names" in rig.texts()
+    rig.key(Qt.Key.Key_Return)
+    assert rig.of_kind(EraseNames) == [EraseNames()]
 
 
 def test_the_board_says_what_became_of_the_incident_list(face: OpenFace) -> None:

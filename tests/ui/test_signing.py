@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from crewlink.crew.commands import NextMatch, Sign
+from crewlink.crew.commands import EraseNames, NextMatch, Sign
+from tests.gallery.scene import Scene
 from tests.gallery.states import SIGNERS
-from tests.gallery.table_states import keys
+from tests.gallery.table_states import SCENES, keys
 from tests.ui.conftest import OpenFace
 from tests.ui.rig import Rig
 
@@ -31,9 +32,9 @@ def test_at_the_table_enter_signs_for_who_signs_there(face: OpenFace) -> None:
 
 
 def test_at_the_table_a_sign_of_r2_takes_enter_twice(face: OpenFace) -> None:
-    """R2 signs on the own device; the table can enter it as a sign."""
+    """R2 signs on another device; the table can enter it as a sign."""
     rig = face("table", "signing_r2")
-    assert "R2 signs on the own device" in rig.texts()
+    assert "R2 signs on their own device" in rig.texts()
     press(rig, "Enter")
     assert signs(rig) == []
     press(rig, "Enter")
@@ -56,6 +57,27 @@ def test_a_locked_match_says_so_and_leads_to_the_next_one(face: OpenFace) -> Non
     assert rig.sent == []
     press(rig, "Enter")
     assert rig.sent == [NextMatch()]
+
+
+def test_the_names_of_a_match_are_erased_at_the_table_by_enter_twice(face: OpenFace) -> None:
+    """Down leads there once the match is over; one Enter alone does nothing."""
+    rig = face("table", Scene(SCENES["erase_names"].snapshot))
+    press(rig, "Down Down")
+    assert {"Erase the names", "On all devices, for good. Enter twice"} <= set(rig.texts())
+    press(rig, "Enter")
+    assert rig.sent == []
+    assert "Enter again: all names are gone" in rig.texts()
+    press(rig, "Enter")
+    assert rig.sent == [EraseNames()]
+
+
+def test_names_that_are_gone_or_not_yet_to_go_are_no_act(face: OpenFace) -> None:
+    """The list of acts has no line for it."""
+    for state in ("sealed", "dead_ball"):
+        rig = face("table", state)
+        press(rig, "Down")
+        assert "Other acts" in rig.texts()
+        assert "Erase the names" not in rig.texts()
 
 
 def test_at_the_net_one_tap_signs(face: OpenFace) -> None:

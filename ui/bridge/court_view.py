@@ -312,6 +312,11 @@ class CourtView(QObject):
     def undoText(self) -> str:
         return self._snapshot.undo
 
+    @Property(bool, notify=changed)
+    def namesErasable(self) -> bool:
+        """The match is over and this post may have its names erased."""
+        return self._snapshot.names_erasable
+
     @Property(str, notify=changed)
     def result(self) -> str:
         return self._snapshot.result

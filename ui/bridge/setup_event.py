@@ -1,4 +1,7 @@
-"""What the event decides about a court that is being opened, as QML sees it; the usual stands until touched."""
+"""What the event decides about a court that is being opened, as QML sees it.
+
+The usual stands until it is touched.
+"""
 
 from __future__ import annotations
 

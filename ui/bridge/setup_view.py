@@ -1,7 +1,7 @@
 """The set-up as QML sees it: the page that is open, what is written, what is heard, where the steps lead.
 
-Opening a court goes court (from it to what the event decides and back), teams, job, who is here, toss. Joining one goes courts nearby, job, code. Nothing
-leaves this device before its page says so.
+Opening a court goes court (and what the event decides), teams, job, who is here, toss. Joining one goes
+courts nearby, job, code. Nothing leaves this device before its page says so.
 """
 
 from __future__ import annotations

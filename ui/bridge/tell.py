@@ -10,6 +10,7 @@ from crewlink.crew.commands import (
     CloseNotice,
     Consent,
     CrewCommand,
+    EraseNames,
     EraseWords,
     Hold,
     HoldNotice,
@@ -95,6 +96,11 @@ class Tell(QObject):
     def eraseWords(self, notice: str) -> bool:
         """Erase its free words on every device."""
         return self._send(EraseWords(notice))
+
+    @Slot(result=bool)
+    def eraseNames(self) -> bool:
+        """Erase the names of the match on every device."""
+        return self._send(EraseNames())
 
     @Slot(str, str, result=bool)
     def clock(self, kind: str, do: str) -> bool:

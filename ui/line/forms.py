@@ -313,6 +313,7 @@ _COMMANDS: dict[Act, Callable[[Form, World], Command | None]] = {
     Act.SIGN_OFF: lambda form, world: _signature(world),
     Act.SIGN_FOR: lambda form, world: _signature(world),
     Act.NEXT_MATCH: lambda form, world: say.NextMatch(),
+    Act.ERASE_NAMES: lambda form, world: say.EraseNames(),
     Act.AGREE: _agree,
     Act.DIFFERS: _differs,
     Act.END_TIME_OUT: lambda form, world: match.EndTimeOut(),

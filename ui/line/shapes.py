@@ -167,6 +167,7 @@ SHAPES: dict[Act, Shape] = {
     Act.NEXT_MATCH: Shape(
         "Next match", enter="Go on", note="Enter: all devices of this court go on with the next match"
     ),
+    Act.ERASE_NAMES: Shape("Erase the names", enter="Erase", twice=True),
     Act.AGREE: Shape(
         "Change an old line?",
         Whose.NONE,
@@ -294,6 +295,7 @@ def dead_ball_acts(world: World) -> tuple[Act, ...]:
     first += [Act.TICK] if duties(world) else []
     last = [Act.CLOCK] if clock_choices(world) else []
     last += [Act.CREW] if snapshot.devices else []
+    erase = [Act.ERASE_NAMES] if snapshot.names_erasable else []
     if snapshot.phase == "before":
         return (*first, Act.TOSS, Act.CARD, *last)
     if snapshot.phase in ("line_ups", "check", "between_sets"):
@@ -303,9 +305,9 @@ def dead_ball_acts(world: World) -> tuple[Act, ...]:
         return (*first, *toss, *ready, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY, *last)
     if snapshot.phase == "finished":
         sign = [] if world.signature is None else [sign_act(world.signature)]
-        return (*sign, *first, Act.CORRECTION, *last)
+        return (*sign, *first, Act.CORRECTION, *last, *erase)
     if snapshot.phase == "sealed":
-        return (Act.NEXT_MATCH, *first, *last)
+        return (Act.NEXT_MATCH, *first, *last, *erase)
     usual = (Act.SUBSTITUTION, Act.TIME_OUT, Act.LIBERO, Act.LINE_UP, Act.CORRECTION, Act.CARD, Act.DELAY)
     return (
         *first,

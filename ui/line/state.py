@@ -40,6 +40,7 @@ class Act(StrEnum):
     SIGN_OFF = "sign_off"
     SIGN_FOR = "sign_for"
     NEXT_MATCH = "next_match"
+    ERASE_NAMES = "erase_names"
     SIGN = "sign"
     AGREE = "agree"
     DIFFERS = "differs"

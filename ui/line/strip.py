@@ -22,7 +22,7 @@ _IDLE_ENTER = {
     Act.SIGN: KeyShown("R1 by sign", "as seen"),
     Act.AGREE: KeyShown("Old line", "agree or no", lit=True),
     Act.SIGN_OFF: KeyShown("Sign", lit=True),
-    Act.NEXT_MATCH: KeyShown("Next match"),
+    Act.NEXT_MATCH: KeyShown("Next", "match"),
     Act.SIGN_FOR: KeyShown("By sign", "as seen"),
     Act.CHANGE_COURTS: KeyShown("Changed", "courts", lit=True),
     Act.BEGIN_SET: KeyShown("Begin", "the set", lit=True),

@@ -204,7 +204,7 @@ def _over(world: World) -> LineShown:
         return LineShown(over.verb, mark="answered", hint=f"{turn} signs now" if turn else "")
     if sign_act(sign) is Act.SIGN_OFF:
         return LineShown(f"{sign.word} signs", mark="answered", message=f"Enter: {sign.word} signs here")
-    own = f"{sign.word} signs on the own device"
+    own = f"{sign.word} signs on their own device"
     return LineShown(own, mark="answered", message=f"Enter: {sign.word} by sign")
 
 
@@ -334,6 +334,8 @@ def _message(form: Form, world: World, note: str) -> str:
         return _wanted(form, empty)
     if form.act is Act.STRIKE and _reaches_back(form, world):
         return "Enter again: an official is asked" if form.armed else "Enter twice: an official must agree"
+    if form.act is Act.ERASE_NAMES:
+        return "Enter again: all names are gone" if form.armed else "On all devices, for good. Enter twice"
     if forms.twice(form, world):
         return "Enter again: it is done" if form.armed else "Enter twice"
     return note or (said.sentence if said is not None else "")

@@ -31,6 +31,16 @@ PlateFrame {
         tone: plate.headInk
     }
 
+    // How wide the line about it would be: one that would reach the age is set smaller.
+    Words {
+        id: line
+
+        visible: false
+        size: plate.textSize
+        bold: detail.bold
+        text: plate.second
+    }
+
     // How wide the title would be in the third in one line: a longer one is set smaller, in two.
     Words {
         id: ruler
@@ -64,7 +74,7 @@ PlateFrame {
 
         x: plate.textX
         mid: plate.split ? plate.upper : plate.lower
-        size: plate.textSize
+        size: plate.split && plate.textX + line.implicitWidth > age.x - Theme.s4 ? plate.receiptSize : plate.textSize
         bold: plate.full || plate.split
         text: plate.second
         color: plate.bodyInk

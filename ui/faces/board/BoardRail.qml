@@ -35,7 +35,7 @@ Item {
         x: name.x + name.width + Theme.s6
         mid: rail.middle
         size: rail.sizes.small
-        text: rail.opened ? "Set " + rail.court.setNumber + ", " + rail.court.phaseWord + " " + rail.court.phaseAgeText : rail.board.courtsText
+        text: rail.opened && rail.court.result !== "" ? rail.court.phaseWord : rail.opened ? "Set " + rail.court.setNumber + ", " + rail.court.phaseWord + " " + rail.court.phaseAgeText : rail.board.courtsText
         color: rail.opened ? Theme.ink : Theme.dim
     }
 

@@ -75,7 +75,7 @@ Item {
         horizontalAlignment: Text.AlignHCenter
         wrapMode: Text.WordWrap
         size: calm.sizes.body
-        text: calm.court.lostText !== "" ? calm.court.lostText : calm.court.result !== "" ? calm.court.result + (calm.court.phase === "finished" ? "\n" + (calm.court.end.wait !== "" ? calm.court.end.wait : "Next to sign: " + calm.court.end.next) : "") : calm.court.phase === "before" ? "Linked " + calm.court.linksText + (calm.court.expectedText !== "" ? ". " + calm.court.expectedText : "") : ""
+        text: calm.court.lostText !== "" ? calm.court.lostText : calm.court.result !== "" ? calm.court.result + (calm.court.phase === "finished" ? "\n" + (calm.court.end.wait !== "" ? calm.court.end.wait : calm.court.end.next !== "" ? "Next to sign: " + calm.court.end.next : "") : "") : calm.court.phase === "before" ? "Linked " + calm.court.linksText + (calm.court.expectedText !== "" ? ". " + calm.court.expectedText : "") : ""
     }
 
     Pad {

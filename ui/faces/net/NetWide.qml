@@ -29,7 +29,7 @@ Item {
         anchors.fill: parent
 
         NetServerDue {
-            visible: wide.court.writer.matchHere
+            visible: known && wide.court.writer.matchHere
             x: wide.wellX
             y: wide.sizes.rail
             width: wide.sizes.well

@@ -5,14 +5,16 @@ import Crewlink.Views
 import Crewlink.Ui
 
 // How this person likes the program: each pad shows what holds now and changes it.
-Row {
+Grid {
     id: choices
 
     required property SetupView setup
+    required property bool wide
 
     readonly property SetupSizes sizes: Theme.setup
-    readonly property real each: (choices.width - 3 * choices.sizes.gap) / 4
+    readonly property real each: (choices.width - (choices.columns - 1) * choices.sizes.gap) / choices.columns
 
+    columns: choices.wide ? 4 : 2
     spacing: choices.sizes.gap
 
     Pad {

@@ -54,7 +54,7 @@ Item {
     Words {
         objectName: "setup.foot.problem"
         visible: foot.setup.page !== "join"
-        x: foot.wide ? back.width + Theme.s5 : 0
+        x: foot.wide && foot.canGoBack ? back.width + Theme.s5 : 0
         width: foot.wide ? next.x - x - Theme.s5 : foot.width
         y: foot.wide ? Math.round((foot.height - height) / 2) : -height - Theme.s1
         size: foot.sizes.small

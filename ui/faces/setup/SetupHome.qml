@@ -103,5 +103,6 @@ Item {
         y: parent.height - height
         width: parent.width
         setup: home.setup
+        wide: home.wide
     }
 }

@@ -82,7 +82,7 @@ Item {
                 mid: 30
                 size: page.sizes.body
                 bold: true
-                text: page.view.desk.line.verb + ": sure?"
+                text: "Sure?"
             }
 
             Words {

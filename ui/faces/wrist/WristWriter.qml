@@ -30,7 +30,7 @@ WristMoment {
         y: page.unsaved ? page.shape.tellTop : 216 - page.lift
         width: page.width - 2 * x
         height: page.unsaved ? page.shape.tellHigh : page.shape.tellTop - page.sizes.gap - y
-        text: page.unsaved ? "Got it" : "Let Table write"
+        text: page.unsaved ? "Got it" : "Let the table write"
         labelSize: page.sizes.body
         middle: page.unsaved ? 0.4 : 0.5
         kind: page.unsaved ? Pad.Raised : Pad.Filled
