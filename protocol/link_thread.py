@@ -8,6 +8,8 @@ on the link's thread and must only hand over.
 from __future__ import annotations
 
 import asyncio
+import gc
+import sys
 import threading
 from collections.abc import Awaitable, Callable
 from concurrent.futures import Future, wait
@@ -19,6 +21,10 @@ from protocol.node_state import NodeState
 MERGE_SECONDS = 0.05
 START_SECONDS = 60.0
 STOP_SECONDS = 8.0
+SWITCH_SECONDS = 0.0005
+"""So long a busy thread may keep the interpreter from the others; with Python's own 5 ms an entry that has to
+go from thread to thread beside a busy window takes up to 100 ms.
+"""
 
 T = TypeVar("T")
 
@@ -88,6 +94,7 @@ class LinkThread(Generic[N]):
 
     def start(self) -> None:
         """Begin; returns when the node listens. Errors: LinkThreadError, and what making it raised."""
+        sys.setswitchinterval(SWITCH_SECONDS)
         self._thread.start()
         wait((self._ready,), START_SECONDS)
         if not self._ready.done():
@@ -138,11 +145,13 @@ class LinkThread(Generic[N]):
         node = await self._build(self._changes.add)
         try:
             await node.start()
+            gc.freeze()  # what was loaded stays: to search it for garbage would stop everything for 0.1 s
             self._node = node
             self._ready.set_result(None)
             await self._stop.wait()
         finally:
             self._node = None
+            gc.unfreeze()  # this match may go when the next one begins
             await node.close()
 
     def _do(self, node: N, work: Callable[[N], T], outcome: Future[T]) -> None:

@@ -13,6 +13,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, Qt, QTimer
 from crewlink.match.commands import Command as MatchCommand
 from crewlink.running import RunningStation
 from crewlink.snapshot import Snapshot
+from protocol.link_thread import SWITCH_SECONDS
 from ui.board_source import BoardSource
 from ui.bridge.court_view import BEAT_SECONDS
 from ui.bridge.feed import Feed
@@ -25,10 +26,6 @@ from ui.face import Face
 from ui.line.world import Verdict
 from ui.setup_source import SetupDesk
 from ui.stage import Stage, ThemeName, ready_application
-
-SWITCH_INTERVAL = 0.0005
-"""Seconds a busy thread may keep the interpreter; the default of 5 ms costs the link 100 ms."""
-
 
 REFRESH_MS = 500
 """How often a face asks again for what only time changes (whether play is taken to go on)."""
@@ -78,7 +75,6 @@ def run(
     go over to when the device gets another job. `adding`: makes what brings more devices in. Errors:
     `FaceFailed`.
     """
-    sys.setswitchinterval(SWITCH_INTERVAL)
     application = ready_application()
     while True:
         snapshot = source.snapshot()
@@ -167,7 +163,7 @@ def run_board(
 
     `size`, `control` and `calm` as in `run`. Errors: `FaceFailed`.
     """
-    sys.setswitchinterval(SWITCH_INTERVAL)
+    sys.setswitchinterval(SWITCH_SECONDS)
     ready_application()
     board = source.board()
     first = next((sight.snapshot for sight in board.sights), Snapshot(board.taken, "site", ""))
@@ -231,7 +227,7 @@ def run_setup(desk: SetupDesk, size: tuple[int, int] | None = None) -> bool:
     The desk then says which court: its `station` runs already, or `folder` is one to start. Errors:
     `FaceFailed`.
     """
-    sys.setswitchinterval(SWITCH_INTERVAL)
+    sys.setswitchinterval(SWITCH_SECONDS)
     application = ready_application()
     choices = desk.news.choices
     theme = ThemeName.BRIGHT if choices.bright else ThemeName.DARK
