@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from crewlink.crew.commands import CloseNotice
+from crewlink.crew.commands import AnswerNotice, CloseNotice, HoldNotice
 from crewlink.snapshot import NoticeView
-from tests.gallery.states import with_notices
+from tests.gallery.states import conduct_notice, hold_notice, with_notices
 from tests.gallery.wrist_states import CALM, KNOWN, SET_POINT
 from tests.ui.conftest import OpenFace
 from tests.ui.rig import Rig
@@ -50,3 +50,24 @@ def test_what_r1_may_not_close_is_not_offered(face: OpenFace) -> None:
     rig = face("wrist", with_notices(CALM, replace(KNOWN, closes=False)))
     rig.tap("wrist.calm.tell")
     assert "Conduct over" not in rig.texts()
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_what_can_wait_is_put_off_by_a_target_of_its_own(face: OpenFace, size: tuple[int, int]) -> None:
+    """It is far from the pad that answers, and the plate itself still does nothing."""
+    rig = face("wrist", with_notices(CALM, conduct_notice("R1")), size=size)
+    later, answer = rig.rect(rig.item("wrist.notice.later")), rig.rect(rig.item("wrist.notice.answer"))
+    assert answer.top() - later.bottom() >= 120
+    rig.until(rig.item("wrist.notice.later"), "armed", True)
+    rig.click(rig.middle("wrist.notice.plate"))
+    assert rig.of_kind(HoldNotice) == [] == rig.of_kind(AnswerNotice)
+    rig.tap("wrist.notice.later")
+    assert rig.of_kind(HoldNotice) == [HoldNotice("n-conduct")]
+    rig.tap("wrist.notice.answer")
+    assert rig.of_kind(AnswerNotice) == [AnswerNotice("n-conduct")]
+
+
+def test_what_must_be_answered_now_can_not_be_put_off(face: OpenFace) -> None:
+    for notice in (hold_notice("R1"), replace(conduct_notice("R1"), puts_off=False)):
+        rig = face("wrist", with_notices(CALM, notice))
+        assert not rig.seen("wrist.notice.later")

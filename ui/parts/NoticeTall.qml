@@ -4,7 +4,8 @@ import QtQuick
 import Crewlink.Ui
 
 // A plate read at arm's length (wrist, phone): word and age on top, what, then whom in large figures ("B 9, due 3")
-// or, where nobody is meant, the sentence; at the foot who raised it. A SOON has its third on top.
+// or, where nobody is meant, the sentence; at the foot who raised it. A SOON has its third on top; `stacked`: the right
+// half of that is free.
 PlateFrame {
     id: plate
 
@@ -14,6 +15,7 @@ PlateFrame {
     property int dueSize: plate.sizes.strong
     property string foot: plate.notice.lateText !== "" ? plate.notice.lateText : plate.notice.fromText
     property string place: ""
+    property bool stacked: false
 
     readonly property bool numbered: plate.notice.number >= 0
     readonly property int textX: plate.inset + (plate.edged ? Theme.noteEdge : 0)
@@ -23,7 +25,7 @@ PlateFrame {
 
     UrgencyMark {
         x: plate.textX
-        y: Math.round((plate.parted ? plate.headHigh / 2 : plate.inset + height / 2) - height / 2)
+        y: Math.round((plate.parted ? plate.headHigh * (plate.stacked ? 0.3 : 0.5) : plate.inset + height / 2) - height / 2)
         level: plate.notice.level
         ending: plate.notice.state
         markSize: plate.sizes.strong
@@ -32,9 +34,9 @@ PlateFrame {
     }
 
     ClockText {
-        x: plate.width - plate.inset - width
+        x: plate.stacked ? plate.textX : plate.width - plate.inset - width
         visible: plate.notice.state !== "withdrawn"
-        mid: plate.parted ? plate.headHigh / 2 : plate.inset + plate.sizes.strong / 2
+        mid: plate.parted ? plate.headHigh * (plate.stacked ? 0.74 : 0.5) : plate.inset + plate.sizes.strong / 2
         size: plate.sizes.small
         text: plate.place !== "" ? plate.place : plate.notice.ageText
         color: plate.headInk

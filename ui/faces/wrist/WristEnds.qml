@@ -41,7 +41,7 @@ Item {
             shape: page.shape
             text: pad.modelData.charAt(0).toUpperCase() + pad.modelData.slice(1)
             labelSize: Theme.wrist.small
-            middle: page.round ? [0.6, 0.5, 0.4][pad.index] : 0.5
+            middle: page.round ? [0.68, 0.5, 0.2][pad.index] : 0.5
             arm: true
             onActed: page.chosen(pad.modelData)
         }

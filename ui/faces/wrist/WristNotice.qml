@@ -4,7 +4,7 @@ import QtQuick
 import Crewlink.Views
 import Crewlink.Ui
 
-// A notice on the wrist: one plate, one pad. Several waiting: the most urgent, with "1 of 3".
+// A notice on the wrist: one plate, one pad; in the third of one that can wait, "Not now". Several waiting: the most urgent, with "1 of 3".
 Item {
     id: page
 
@@ -20,6 +20,7 @@ Item {
         notice: page.notice
         shape: page.shape
         leftLetter: page.court.leftTeam.letter
+        waits: later.visible
         place: page.court.asked > 1 ? "1 of " + page.court.asked : ""
 
         ShownWitness {
@@ -28,6 +29,18 @@ Item {
             notice: page.notice
             tell: page.court.tell
         }
+    }
+
+    WristLater {
+        id: later
+
+        objectName: "wrist.notice.later"
+        visible: page.notice.putsOff && page.notice.live && page.notice.level === "soon"
+        x: page.shape.round ? 85 : page.width / 2
+        width: page.width - (page.shape.round ? 2 : 1) * x
+        shape: page.shape
+        armKey: page.notice.noticeId
+        onActed: page.court.tell.putOff(page.notice.noticeId)
     }
 
     WristPad {

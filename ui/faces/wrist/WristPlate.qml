@@ -13,6 +13,7 @@ Item {
     required property WristShape shape
     required property string leftLetter
     property string place: ""
+    property bool waits: false
 
     readonly property string side: plate.notice.team === "" || plate.notice.kind === "wrong_server" ? "" : plate.notice.team === plate.leftLetter ? ", on your left" : ", on your right"
     readonly property string foot: plate.notice.state === "withdrawn" ? plate.notice.reason : plate.notice.told !== "" ? plate.notice.toldAct : plate.notice.lateText !== "" ? plate.notice.fromText + ", " + plate.notice.lateText : plate.notice.fromText + plate.side
@@ -26,6 +27,7 @@ Item {
         titleSize: plate.notice.title.length > 14 ? Theme.wrist.body : Theme.wrist.strong
         thirdHigh: Theme.wrist.thirdHigh
         place: plate.place
+        stacked: plate.waits
         foot: plate.foot
     }
 
@@ -36,6 +38,7 @@ Item {
         notice: plate.notice
         shape: plate.shape
         place: plate.place
+        waits: plate.waits
         foot: plate.foot
     }
 }

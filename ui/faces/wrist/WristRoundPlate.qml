@@ -12,6 +12,7 @@ Item {
     required property WristShape shape
     required property string place
     required property string foot
+    property bool waits: false
 
     readonly property WristSizes sizes: Theme.wrist
     readonly property string weight: plate.notice.live ? plate.notice.level : ""
@@ -47,12 +48,12 @@ Item {
 
     UrgencyMark {
         x: Math.round((plate.width - width) / 2)
-        y: (plate.parted ? 76 : plate.notice.live ? 68 : 74) - height / 2
+        y: (plate.waits ? 52 : plate.parted ? 76 : plate.notice.live ? 68 : 74) - height / 2
         width: implicitWidth
         level: plate.notice.level
         ending: plate.notice.state
-        markSize: plate.notice.live ? plate.sizes.strong : plate.sizes.body
-        size: plate.notice.live ? plate.sizes.body : plate.sizes.small
+        markSize: plate.notice.live && !plate.waits ? plate.sizes.strong : plate.sizes.body
+        size: plate.notice.live && !plate.waits ? plate.sizes.body : plate.sizes.small
         tone: plate.headInk
     }
 

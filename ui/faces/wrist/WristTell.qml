@@ -96,7 +96,8 @@ Item {
                 path: pad.modelData[2]
                 labelSize: Theme.wrist.body
                 leading: true
-                middle: page.round ? [0.6, 0.5, 0.4][pad.index] : 0.5
+                markSize: page.round ? 40 : Theme.wrist.mark
+                middle: page.round ? [0.68, 0.5, 0.3][pad.index] : 0.5
                 arm: true
                 enabled: pad.index < 2 || page.ends || page.glance.pointKind !== ""
                 onActed: {
