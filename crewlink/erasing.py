@@ -74,15 +74,16 @@ def kept_too_long(court: Court, wall_ms: int, *, alone: bool) -> bool:
     """Whether the event's days are over for what this station holds.
 
     Counted from the newest line or notice. A match that still goes on is let be unless nobody else is linked:
-    a clock that is years off must not erase it.
+    a clock that is years off must not erase it. Nothing is old before something was written.
     """
     days = court.charter.settings.retention_days
     over = court.match.finished or alone
-    return bool(days) and over and wall_ms - _newest(court) > days * DAY_MS
+    newest = _newest(court)
+    return bool(days) and over and newest > 0 and wall_ms - newest > days * DAY_MS
 
 
 def _newest(court: Court) -> int:
-    """When the newest line or notice of a match was made (ms, the clocks of their devices)."""
+    """When the newest line or notice of a match was made (ms, the clocks of their devices); 0: none yet."""
     raised = [one.raised.time for one in court.crew.notices.values() if one.raised is not None]
     return max([line.time for line in court.lines] + raised, default=0)
 

@@ -160,6 +160,18 @@ def test_words_and_names_go_by_themselves_after_the_days_of_the_event() -> None:
     assert words_on(hall.boxes[Post.R1]) != []
 
 
+def test_a_court_that_was_just_opened_keeps_its_names() -> None:
+    """Alone, nothing written yet, and a minute gone by: there is nothing that could be too old."""
+    hall = Hall(settings=Settings(retention_days=1))
+    box = hall.boxes[Post.SCORER]
+    box.station._to_name = NAMES
+    hall.pass_time(1.0)
+    hall.part((Post.SCORER,), (Post.R1, Post.R2, Post.SITE))
+    hall.pass_time(90.0)
+    assert not box.station.names_erased
+    assert hall.look(Post.SCORER).a.name == "Copper Kites"
+
+
 def test_a_clock_that_is_years_off_erases_nothing_in_mid_match() -> None:
     hall = named(Settings(retention_days=1))
     box = hall.boxes[Post.R2]

@@ -11,6 +11,8 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtQuick import QQuickItem
 from PySide6.QtTest import QTest
 
+from crewlink.charter import Settings
+from crewlink.folder import StationFolder
 from crewlink.home import Choices, Hand, Home
 from crewlink.opening import CourtPlan, TeamPlan
 from ui.face import SHAPES, Face
@@ -126,6 +128,41 @@ def test_the_program_opens_a_court_and_goes_on_to_its_face(
     assert hand.titles == ["crewlink, before the match", SHAPES[Face.TABLE].title]
     (known,) = Home(tmp_path).courts()
     assert (known.court, known.teams, known.post) == ("Court 7", "kites, lynx", "scorer")
+
+
+def test_what_the_event_decides_is_signed_and_no_team_is_named(
+    application: QGuiApplication, tmp_path: Path
+) -> None:
+    """Pads and keys of the first window lead to the charter on disk, and to letters on the table's face."""
+    steps = [
+        tapping("setup.home.open"),
+        typing_into("setup.court.court", "7"),
+        tapping("setup.court.event.open"),
+        tapping("setup.event.worn"),
+        tapping("setup.event.names"),
+        tapping("setup.event.days.more"),
+        tapping("setup.event.medical.more"),
+        typing_into("setup.event.responsible", "desk"),
+        tapping("setup.foot.next"),
+        tapping("setup.foot.next"),
+        reading("The event wants no team names."),
+        tapping("setup.foot.next"),
+        tapping("setup.job.scorer"),
+        tapping("setup.foot.next"),
+        reading("Who is here"),
+        tapping("setup.foot.next"),
+        tapping("setup.foot.next"),
+        lambda hand: hand.window.title() == SHAPES[Face.TABLE].title and "Team A" in hand.items(),
+        closing,
+    ]
+    with Person(steps):
+        assert main(["setup", "--home", str(tmp_path)]) == 0
+    (known,) = Home(tmp_path).courts()
+    assert known.teams == "Team A, Team B"
+    file = StationFolder(Path(known.folder)).read()
+    assert file.charter is not None and file.names is not None
+    assert file.charter.settings == Settings(worn=False, names=False, retention_days=1, medical_post="R1")
+    assert (file.names.responsible, file.names.a.name) == ("desk", "Team A")
 
 
 def test_a_known_court_goes_on_where_it_was(application: QGuiApplication, tmp_path: Path) -> None:
