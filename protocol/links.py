@@ -277,13 +277,12 @@ class Links:
         narrow line.
         """
         held: dict[bytes, int] = {}
-        patience = session.relay_patience(now)
         for log in behind:
             start, fresh = session.length(log.id), self._fresh.get(log.id)
             since = fresh.get(start) if fresh else None
             if since is None:
                 continue
-            since = max(since, session.remote.grew.get(log.id, since))
+            since, patience = max(since, session.remote.grew.get(log.id, since)), session.relay_patience(now)
             if now - since >= patience:
                 continue
             wrote = log.device == session.remote.device and log.header.run == session.remote.run

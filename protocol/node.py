@@ -186,6 +186,11 @@ class Node:
             self._turn()
 
     def _turn(self) -> None:
+        self._do_work()
+        if self._turn_due:  # `on_change` answered with an entry: that is not left to the next loop turn
+            self._do_work()
+
+    def _do_work(self) -> None:
         self._turn_due = False
         events: list[Event] = []
         for outputs in self._peer.steps():

@@ -1,4 +1,7 @@
-"""Nodes over real sockets and TLS on this machine: who gets in, which link stays, what a break does."""
+"""Nodes over real sockets and TLS on this machine: who gets in, which link stays, what a break does.
+
+After a break both ends may call at once; then one link more is made and given up: `ups` counts at least.
+"""
 
 import asyncio
 import contextlib
@@ -77,7 +80,7 @@ async def test_a_frame_beyond_the_limit_ends_the_link_and_both_meet_again(tmp_pa
     async with pair(tmp_path) as (a, b, watch, node_a, _):
         a.say(bytes(MAX_FRAME + 1))
         node_a.touch()
-        await watch.until(lambda: b.ups == 2 and len(b.heard) == 2, "a second link")
+        await watch.until(lambda: b.ups >= 2 and len(b.heard) >= 2, "a second link")
         assert all(frame == b"hello" for _, frame in b.heard)
 
 
@@ -164,7 +167,7 @@ async def test_a_revoked_member_is_cut_off_and_stays_out(tmp_path: Path) -> None
         assert a.ups == 1
         a.welcome[HIGH.device] = HIGH.tls_cert
         node_a._board.welcome(a.members())
-        await watch.until(lambda: a.ups == 2 and bool(a.links), "admitted again")
+        await watch.until(lambda: a.ups >= 2 and bool(a.links), "admitted again")
 
 
 @in_loop
@@ -177,7 +180,7 @@ async def test_a_station_that_comes_back_on_its_port_is_found_again(tmp_path: Pa
     async with running(tmp_path, b, watch, manual=[port]) as node_b:
         for round_ in range(1, 4):
             async with running(tmp_path, a, watch, port=port):
-                await watch.until(lambda: bool(b.links) and a.ups == round_, "linked")  # noqa: B023
+                await watch.until(lambda: bool(b.links) and a.ups >= round_, "linked")  # noqa: B023
             await watch.until(lambda: not b.links, "the link ended")
         assert not node_b.state().contacts[0].verified
 
@@ -187,7 +190,7 @@ async def test_a_drop_by_the_peer_closes_the_link_and_the_stations_meet_again(tm
     async with pair(tmp_path) as (a, b, watch, node_a, _):
         a.drop()
         node_a.touch()
-        await watch.until(lambda: a.ups == 2 and b.ups == 2, "linked again")
+        await watch.until(lambda: a.ups >= 2 and b.ups >= 2, "linked again")
 
 
 @in_loop
@@ -269,7 +272,7 @@ async def test_waking_up_makes_all_links_new(tmp_path: Path) -> None:
     shift: list[int] = []
     async with pair(tmp_path, wall=lambda: wall_milliseconds() + sum(shift)) as (a, b, watch, _, _):
         shift.append(60_000)
-        await watch.until(lambda: b.ups == 2 and a.ups == 2 and len(b.heard) == 2, "new links after a jump")
+        await watch.until(lambda: b.ups >= 2 and a.ups >= 2 and len(b.heard) >= 2, "new links after a jump")
 
 
 def open_handles() -> int:
