@@ -11,7 +11,7 @@ from typing import Any
 
 import msgspec
 
-from crewlink.charter import Names
+from crewlink.charter import Names, shown_names
 from crewlink.court import Court
 from crewlink.crew.notice import Mark, Notice
 from crewlink.signing import head_of
@@ -28,7 +28,7 @@ def record_json(court: Court, names: Names | None = None, *, locked: bool = Fals
     document = {
         "format": FORMAT,
         "opening": court.opening.hex(),
-        "names": None if names is None else _plain(names),
+        "names": None if names is None else _plain(shown_names(names, court.charter.settings)),
         "setup": _plain(court.charter.setup),
         "result": {
             "finished": match.finished,

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from crewlink.charter import Names
+from crewlink.charter import Names, shown_names
 from crewlink.court import Court
 from crewlink.crew import life
 from crewlink.crew.kinds import all_kinds
@@ -91,6 +91,7 @@ def incidents(
     """The incidents of a court, as this station knows them. `wall_ms`: its clock at `moment`; `texts`: free
     words that are still here, by entry.
     """
+    names = shown_names(names, court.charter.settings)
 
     def clock(time: int, device: bytes) -> int:
         return wall_ms - round((moment.now - moment.local(time, device)) * 1000)

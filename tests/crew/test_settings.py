@@ -8,6 +8,8 @@ from crewlink import charter
 from crewlink.charter import Charter, Names, Settings, TeamNames, shown_names
 from crewlink.crew.commands import CloseNotice, Raise
 from crewlink.crew.posts import Post
+from crewlink.record.export import record_json
+from crewlink.record.taking_out import incidents_of
 from tests.crew.hall import SETUP, Hall
 
 NAMES = Names(
@@ -57,6 +59,18 @@ def test_a_station_shows_no_name_where_the_event_wants_none() -> None:
     hall = Hall(settings=Settings(names=False))
     hall.boxes[Post.R2].station.names = NAMES
     assert hall.look(Post.R2).a.name == "Team A"
+
+
+def test_nothing_that_is_taken_out_has_a_name_where_the_event_wants_none() -> None:
+    """Neither the record nor the list of incidents, even if the names are here."""
+    hall = Hall(settings=Settings(names=False))
+    hall.begin()
+    hall.do(Post.SCORER, Raise("medical", "A", 4))
+    station = hall.boxes[Post.R1].station
+    station.names = NAMES
+    assert station.court is not None
+    assert NAMES.a.name not in record_json(station.court, station.names)
+    assert incidents_of(station).teams == ("Team A", "Team B")
 
 
 def test_the_medical_post_is_the_events_choice() -> None:
