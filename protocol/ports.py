@@ -6,13 +6,15 @@ Knows sockets and handshakes. Asks its owner each time who is welcome; does not 
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import errno
 import socket
 import ssl
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from functools import partial
+from typing import Protocol, TypeAlias
 
 from protocol.address import Address, plain_host
 from protocol.dialing import CallerGuard
@@ -91,6 +93,13 @@ async def end_calls(tasks: Collection[asyncio.Task[None]]) -> None:
     await asyncio.sleep(0)  # now they are closed
 
 
+Accepted: TypeAlias = tuple[socket.socket, tuple[str, int]]
+
+
+async def _accept(ear: socket.socket) -> Accepted:
+    return await asyncio.get_running_loop().sock_accept(ear)
+
+
 class Acceptor:
     """Answers calls, a bounded number of handshakes at a time."""
 
@@ -106,20 +115,38 @@ class Acceptor:
     async def run(self) -> None:
         """Accept until cancelled."""
         loop = asyncio.get_running_loop()
+        accepting: asyncio.Task[Accepted] | None = None
         try:
             while True:
                 await self._free.acquire()
+                accepting = loop.create_task(_accept(self._ear))
                 try:
-                    connection, name = await loop.sock_accept(self._ear)
+                    connection, name = await asyncio.shield(accepting)
                 except OSError:  # a caller that left at once, or no file handles for a moment
                     self._free.release()
                     await asyncio.sleep(0.05)
                     continue
+                accepting = None
                 task = loop.create_task(self._answer(connection, plain_host(str(name[0]))))
                 self._handshakes.add(task)
                 task.add_done_callback(self._handshakes.discard)
         finally:
+            if accepting is not None:
+                await self._hang_up(accepting)
             await end_calls(tuple(self._handshakes))
+
+    async def _hang_up(self, accepting: asyncio.Task[Accepted]) -> None:
+        """Accept no more. A call that comes in just now is closed: if its wait were only cancelled, the loop
+        could still accept it, for nobody.
+        """
+        if not accepting.done():
+            with contextlib.suppress(NotImplementedError):  # a loop without readers has no such gap
+                asyncio.get_running_loop().remove_reader(self._ear)
+            await asyncio.sleep(0)  # what was accepted already comes out now
+            accepting.cancel()
+        (came,) = await asyncio.gather(accepting, return_exceptions=True)
+        if isinstance(came, tuple):
+            came[0].close()
 
     async def _answer(self, connection: socket.socket, host: str) -> None:
         self._by_host[host] += 1
@@ -203,11 +230,15 @@ async def connect(address: Address, seconds: float = CONNECT_SECONDS) -> socket.
             made = await ended.pop()
             return made
     finally:
-        for each in tries:
+        for each in tries:  # without a wait: who is cancelled in one would leave the made one open
+            each.add_done_callback(partial(_spare, made))
             each.cancel()
-        for spare in await asyncio.gather(*tries, return_exceptions=True):
-            if isinstance(spare, socket.socket) and spare is not made:
-                spare.close()
+
+
+def _spare(made: socket.socket | None, ended: asyncio.Task[socket.socket]) -> None:
+    """Close what a try of a call has made for nothing."""
+    if not ended.cancelled() and ended.exception() is None and ended.result() is not made:
+        ended.result().close()
 
 
 async def _try(address: Address, pause: float) -> socket.socket:

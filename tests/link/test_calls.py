@@ -41,6 +41,7 @@ async def test_the_first_try_that_gets_through_is_the_call(monkeypatch: pytest.M
         tries = Tries(None, second, None)
         monkeypatch.setattr(ports, "_try", tries)
         assert await ports.connect(HERE) is second
+        await asyncio.sleep(0)
         assert tries.cancelled == 2 and second.fileno() >= 0
 
 
@@ -49,6 +50,7 @@ async def test_a_second_connection_of_one_call_is_closed(monkeypatch: pytest.Mon
     with socket.socket() as one, socket.socket() as other:
         monkeypatch.setattr(ports, "_try", Tries(one, other, None))
         made = await ports.connect(HERE)
+        await asyncio.sleep(0)
         assert sorted(each.fileno() >= 0 for each in (one, other)) == [False, True]
         assert made.fileno() >= 0
 
@@ -59,6 +61,7 @@ async def test_a_no_ends_the_call_at_once(monkeypatch: pytest.MonkeyPatch) -> No
     monkeypatch.setattr(ports, "_try", tries)
     with pytest.raises(ConnectionRefusedError):
         await ports.connect(HERE)
+    await asyncio.sleep(0)
     assert tries.cancelled == 2
 
 
@@ -68,4 +71,5 @@ async def test_silence_ends_the_call_in_time(monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(ports, "_try", tries)
     with pytest.raises(TimeoutError):
         await ports.connect(HERE, 0.01)
+    await asyncio.sleep(0)
     assert tries.cancelled == 3
