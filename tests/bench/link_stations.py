@@ -14,6 +14,7 @@ Times are the system's monotonic clock in nanoseconds, which all processes of on
 from __future__ import annotations
 
 import asyncio
+import gc
 import json
 import os
 import random
@@ -33,6 +34,7 @@ from protocol.discovery import Discovery
 from protocol.driving import Driven, Event, Finder
 from protocol.entry import Entry, Wire
 from protocol.identity import Identity
+from protocol.link_thread import SWITCH_SECONDS
 from protocol.node import Node, wall_milliseconds
 from protocol.output import Arrived
 from protocol.peer import Peer
@@ -211,7 +213,9 @@ async def obey(station: Bench, words: list[str]) -> object:
 
 async def main() -> None:
     station = KINDS[sys.argv[1]](Path(sys.argv[2]))
-    print(json.dumps(await station.start([int(port) for port in sys.argv[3:]])), flush=True)
+    port = await station.start([int(port) for port in sys.argv[3:]])
+    gc.freeze()  # as the program does, see protocol.link_thread
+    print(json.dumps(port), flush=True)
     loop = asyncio.get_running_loop()
     while (words := (await loop.run_in_executor(None, sys.stdin.readline)).split()) and words[0] != "quit":
         print(json.dumps(await obey(station, words)), flush=True)
@@ -219,5 +223,5 @@ async def main() -> None:
 
 
 if __name__ == "__main__":
-    sys.setswitchinterval(0.0005)
+    sys.setswitchinterval(SWITCH_SECONDS)
     asyncio.run(main())
