@@ -104,6 +104,18 @@ def outside(rig: Rig) -> list[str]:
     return [f"{name!r} is outside" for name, place in places if not window.contains(place)]
 
 
+def spilling(rig: Rig) -> list[str]:
+    """Words of a pad that reach over its edge."""
+    found = []
+    for text in words(rig):
+        pad = text.parentItem()
+        while pad is not None and not pad.inherits("QQuickAbstractButton"):
+            pad = pad.parentItem()
+        if pad is not None and not rig.rect(pad).adjusted(-1, -1, 1, 1).contains(ink_rect(text)):
+            found.append(f"{text.property('text')!r} reaches over the edge of {pad.objectName()!r}")
+    return found
+
+
 def upright_hues(rig: Rig) -> list[str]:
     """Filled shapes in a notice's hue that stand higher than wide: they look like a card held up."""
     hues = {QColor(rig.stage.theme.property(name)).name() for name in ("now", "soon")}
@@ -126,5 +138,6 @@ def all_faults(rig: Rig, floor: int, least: int) -> list[str]:
         + small_targets(rig, least)
         + unnamed(rig)
         + outside(rig)
+        + spilling(rig)
         + upright_hues(rig)
     )

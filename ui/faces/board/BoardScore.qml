@@ -72,18 +72,10 @@ Item {
         calm: !column.linked
     }
 
-    HoldPad {
-        objectName: "board.open.erase"
-        visible: column.court.namesErasable
+    BoardErase {
         y: column.height - height - Theme.s3
         width: column.width
-        height: 84
-        sizes: column.sizes
-        labelSize: column.sizes.small
-        inset: Theme.s4
-        plainText: "Erase the names"
-        detail: "hold: on every device, for good"
-        onDone: column.court.tell.eraseNames()
+        court: column.court
     }
 
     Words {
