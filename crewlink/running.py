@@ -25,6 +25,7 @@ from crewlink.control import Look
 from crewlink.crew.commands import CrewCommand, PenCommand
 from crewlink.folder import FolderError, StationFolder
 from crewlink.going_on import WHAT, folder_after
+from crewlink.match.beginning import begin
 from crewlink.match.history import decide
 from crewlink.match.ruling import Decision
 from crewlink.next_match import Handover
@@ -64,7 +65,8 @@ class RunningStation:
     """One station of one match, started from its folder.
 
     `notes`: what its person must know of the start, such as a damaged file that was kept aside.
-    Errors of `start`: FolderError, IdentityError, InvitationError, StoreError, AddressError, PortError.
+    Errors of `start`: FolderError, SetupError, ProfileError, FormatError, IdentityError, InvitationError,
+    StoreError, AddressError, PortError.
     """
 
     def __init__(
@@ -263,6 +265,8 @@ class RunningStation:
 
     async def _build(self, on_change: Callable[[tuple[Event, ...]], None]) -> Node:
         file = self._folder.read()
+        if file.charter is not None:
+            begin(file.charter.setup)  # one that can't be played is said here, not on a face
         identity = Identity.load(self._folder.identity)
         invitation = Invitation.load(self._folder.invitation)
         store = Store.open(self._folder.database, invitation.match)

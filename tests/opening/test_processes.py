@@ -153,8 +153,13 @@ def test_the_whole_crew_keeps_what_is_written(device: Callable[[str], Desk]) -> 
     joined(laptop, wrist, code, "R1")
     laptop.until(lambda: ("R1", "linked") in reaches(laptop), "R1 is linked")
     laptop.do("toss")
-    laptop.until(lambda: laptop.court["saved"] == {"here": True, "on": 3, "of": 3, "waiting": 0}, "on 3 of 3")
+    laptop.until(lambda: saved(laptop) == {"here": True, "on": 3, "of": 3, "waiting": 0}, "on 3 of 3")
     wrist.until(lambda: wrist.court.get("phase") == "line_ups", "the toss at R1")
+
+
+def saved(desk: Desk) -> dict[str, Any]:
+    """How safe the newest entry is, without how long one has waited for the disk."""
+    return {name: value for name, value in desk.court["saved"].items() if name != "waited"}
 
 
 def reaches(desk: Desk) -> set[tuple[str, str]]:
