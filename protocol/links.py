@@ -157,7 +157,7 @@ class Links:
         if session.vector_due is not None and not self._is_current(session):
             session.vector_due = None
         if session.vector_due is not None and session.may_tell(now):
-            self._send_vector(session, self._marks())
+            self._send_vector(session, self._marks(), now)
         session.expire(now)
         self._push(session, now)
 
@@ -227,17 +227,18 @@ class Links:
         marks = self._marks()
         for session in self.current.values():
             if session.may_tell(now):
-                self._send_vector(session, marks)
+                self._send_vector(session, marks, now)
 
     def _marks(self) -> list[wire.LogMark]:
         vector = self._book.journal.vector()
         marks = [wire.LogMark(log, mark.length, mark.head, mark.fork) for log, mark in vector.items()]
         return marks[: wire.MAX_LOGS]
 
-    def _send_vector(self, session: Session, marks: list[wire.LogMark]) -> None:
+    def _send_vector(self, session: Session, marks: list[wire.LogMark], now: float) -> None:
         self._vector_number += 1
-        got = session.got(self.saved_batch)
-        self._send(session, wire.Vector(self._book.run, self._vector_number, got, marks))
+        got, news = session.got(self.saved_batch), session.news(marks, now)
+        part = len(news) < len(marks)
+        self._send(session, wire.Vector(self._book.run, self._vector_number, got, news, part))
 
     def _send_lack(self) -> None:
         ids = list(self._book.lacking)[: wire.MAX_IDS]
@@ -365,7 +366,8 @@ class Links:
         session.greet(hello.run)
         self.receipts += 1
         self.current[session.remote.device] = session
-        self._send_vector(session, self._marks())
+        session.all_due = session.heard
+        self._send_vector(session, self._marks(), session.heard)
         if session.parts_at is None:
             self._say_keys(session, self.desk.greeted(session))
 

@@ -24,6 +24,7 @@ DEAD_SECONDS = 10.0
 RESEND_SECONDS = 1.5
 SLOW_TIMES = 4
 """What is not confirmed goes again after 1.5 s, or so many round trips where the link is that slow."""
+ALL_SECONDS = 2.0
 VECTOR_RATE, VECTOR_BURST = 4.0, 4.0  # a second
 RELAY_RATE, RELAY_BURST = 300.0, 1_500.0  # bytes of what others have just written
 RELAY_SECONDS, MOST_RELAY_SECONDS = 0.4, 5.0
@@ -61,12 +62,18 @@ class Remote:
         """Its vector came; one of another run, or an older one, is ignored."""
         if vector.run != self.run or vector.number <= self.number:
             return False
+        before = self.vector
+        if vector.part and before is None:
+            return False  # the whole was missed; it is told again soon
         self.number = vector.number
-        self.grew = {
-            mark.log: now if self.has(mark.log) < mark.length else self.grew.get(mark.log, now)
-            for mark in vector.logs
+        told = {mark.log: mark for mark in vector.logs}
+        grew = {
+            log: now if self.has(log) < mark.length else self.grew.get(log, now) for log, mark in told.items()
         }
-        self.vector = {mark.log: mark for mark in vector.logs}
+        if before is not None and vector.part and len(before) + len(told) <= wire.MAX_LOGS:
+            self.grew, self.vector = {**self.grew, **grew}, {**before, **told}
+        else:
+            self.grew, self.vector = grew, told
         return True
 
 
@@ -96,6 +103,8 @@ class Session:
         self.refused: dict[bytes, int] = {}
         self.parts_at: float | None = None  # until then its device, which was taken out, is told so
         self.vector_due: float | None = None  # a vector was put off until then
+        self.all_due = now  # when a vector tells all again, and not only what has changed
+        self._told: dict[bytes, wire.LogMark] = {}
         self.relays = Bucket(RELAY_RATE, RELAY_BURST)
         self._vectors = Bucket(VECTOR_RATE, VECTOR_BURST)
         self.near: frozenset[bytes] = frozenset()  # whom it says to be linked with: first 8 bytes each
@@ -225,6 +234,15 @@ class Session:
         """
         waits = [now - sent for sent, _ in self._pings.values()]
         return min(MOST_RELAY_SECONDS, max(RELAY_SECONDS, SLOW_TIMES * max(self._trip, *waits, 0.0)))
+
+    def news(self, marks: list[wire.LogMark], now: float) -> list[wire.LogMark]:
+        """Of what is saved here, what the next vector on this link tells: now and then all of it."""
+        if now >= self.all_due:
+            self.all_due = now + ALL_SECONDS
+            self._told = {}
+        news = [mark for mark in marks if self._told.get(mark.log) != mark]
+        self._told.update((mark.log, mark) for mark in news)
+        return news
 
     def may_tell(self, now: float) -> bool:
         """Whether a vector goes now; if not it is put off a little: so many in a row say little more.

@@ -76,12 +76,16 @@ class LogMark(msgspec.Struct, frozen=True, array_like=True):
 
 
 class Vector(msgspec.Struct, frozen=True, tag_field="t", tag="vector"):
-    """What the sender has saved. `number` counts up in one run; `got`: last chunk dealt with, see `Chunk`."""
+    """What the sender has saved. `number` counts up in one run; `got`: last chunk dealt with, see `Chunk`.
+
+    `part`: only what has changed since the last one on this link; the rest is as told there.
+    """
 
     run: Annotated[bytes, msgspec.Meta(min_length=16, max_length=16)]
     number: Count
     got: Count
     logs: Annotated[list[LogMark], msgspec.Meta(max_length=MAX_LOGS)]
+    part: bool = False
 
 
 class Packed(msgspec.Struct, frozen=True, array_like=True):
