@@ -523,7 +523,11 @@ def devices(post: str, **states: tuple[str, float]) -> tuple[DeviceView, ...]:
                 for job in jobs
             ]
             offers.append(Offer(Do.JOB, "Make it Assistant", "assistant", f"d-{one}"))
-        found.append(DeviceView(f"d-{one}", one, WORDS[one], state, silent, one == "scorer", tuple(offers)))
+        found.append(
+            DeviceView(
+                f"d-{one}", one, WORDS[one], state, silent, writes=one == "scorer", offers=tuple(offers)
+            )
+        )
     return tuple(found)
 
 

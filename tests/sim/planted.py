@@ -407,7 +407,12 @@ PLANTED = (
     Planted("revocation ignored", plants.revocations_ignored, ("cuts-hold",), (REVOKING,)),
     Planted("relay drops unknown kinds", plants.unknown_kinds_dropped, ("all-arrive",), (LOSSY,)),
     Planted(
-        "anchor ignored", plants.anchor_ignored, ("strangers-change-nothing", "one-chain"), (MALICIOUS,), 200
+        "anchor ignored",
+        plants.anchor_ignored,
+        ("strangers-change-nothing", "one-chain"),
+        (MALICIOUS,),
+        200,
+        start=860,
     ),
     Planted("stale anchor accepted", plants.stale_anchor_accepted, ("one-chain",), (LOSSY,)),
     Planted("quota by time", plants.quota_by_time, ("all-arrive",), (LOSSY,)),
