@@ -415,7 +415,7 @@ class Peer:
         else:
             if self._unsaved_bytes < MAX_UNSAVED_BYTES:  # a slow disk: what is left out now comes again
                 self._take_chunk(session, message, now, wall_ms)
-            session.took(message.number, self._batch_to_come())
+            session.took(message, self._batch_to_come())
 
     def _batch_to_come(self) -> int:
         """The batch after which everything taken so far is saved; 0 when it is already."""

@@ -114,7 +114,8 @@ class Session:
         self._out: deque[_Out] = deque()
         self._chunk = 0
         self._reach: dict[bytes, int] = {}
-        self._in: deque[tuple[int, int]] = deque()
+        self._in: deque[tuple[int, int, int]] = deque()  # number, batch, bytes
+        self._in_bytes = 0
         self._got = 0
         self._wanted: dict[bytes, float] = {}
 
@@ -247,12 +248,11 @@ class Session:
     def may_tell(self, now: float) -> bool:
         """Whether a vector goes now; if not it is put off a little: so many in a row say little more.
 
-        The other may wait for it: after so many chunks it goes at once.
+        The other may wait for it: after so many chunks, or so many bytes, it goes at once.
         """
         due = self.vector_due is not None and now >= self.vector_due
-        if due or len(self._in) >= MAX_CHUNKS_OUT // 4 or (
-            self.vector_due is None and self._vectors.take(1, now)
-        ):
+        many = len(self._in) >= MAX_CHUNKS_OUT // 4 or self._in_bytes >= MAX_BYTES_OUT // 4
+        if due or many or (self.vector_due is None and self._vectors.take(1, now)):
             self.vector_due = None
             return True
         if self.vector_due is None:
@@ -302,14 +302,18 @@ class Session:
 
     # -- what came in -----------------------------------------------------------------------------------
 
-    def took(self, number: int, batch: int) -> None:
+    def took(self, chunk: wire.Chunk, batch: int) -> None:
         """A chunk came; it is dealt with once this batch is saved (0: at once)."""
-        self._in.append((number, batch))
+        size = sum(len(one.body) for one in chunk.entries)
+        self._in.append((chunk.number, batch, size))
+        self._in_bytes += size
 
     def got(self, saved_batch: int) -> int:
         """Highest chunk that is dealt with, for our vector."""
         while self._in and self._in[0][1] <= saved_batch:
-            self._got = max(self._got, self._in.popleft()[0])
+            number, _, size = self._in.popleft()
+            self._got = max(self._got, number)
+            self._in_bytes -= size
         return self._got
 
 
