@@ -224,7 +224,7 @@ def sustained(base: Path, count: int) -> None:
 
 def catch_up(base: Path, count: int) -> None:
     """A station that was away fetches everything, each signature verified, each row stored."""
-    places = folders(base, 2, 3)
+    places = folders(base, 2, 9)
     first = Process("station", places[0])
     try:
         first.ask(f"flood {count}")
