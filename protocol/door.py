@@ -1,4 +1,4 @@
-"""A port that takes callers for one exchange each: a few at a time, and none left when it is shut.
+"""A port that takes callers for one exchange each, none left when it is shut; and the call to it.
 
 Knows TLS streams and how a talk ends. What is said in it belongs to pairing, invitations and event passes.
 """
@@ -12,11 +12,15 @@ from collections.abc import Awaitable, Callable
 
 import msgspec
 
+from protocol.address import Address
 from protocol.link import tune
 from protocol.pairing import PairingRefused
 from protocol.pairing_talk import send
 from protocol.pairing_wire import Refused
-from protocol.ports import HANDSHAKE_SECONDS, listen
+from protocol.ports import HANDSHAKE_SECONDS, connect, listen
+
+REACH_SECONDS = 5.0
+BUFFER = 64 * 1024
 
 Talk = Callable[[asyncio.StreamReader, asyncio.StreamWriter], Awaitable[None]]
 """One exchange. PairingRefused in it goes to the caller; who is gone or talks nonsense is let go."""
@@ -69,3 +73,17 @@ class Door:
             del self._talks[writer]
             writer.close()
             ended.set()
+
+
+async def knock(
+    address: Address, context: ssl.SSLContext, buffer: int = BUFFER
+) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
+    """Call a door. `buffer`: bytes that may wait to be read. Errors: OSError, UnicodeError (no such name)."""
+    connection = await connect(address, REACH_SECONDS)
+    return await asyncio.open_connection(
+        sock=connection,
+        ssl=context,
+        server_hostname="",
+        ssl_handshake_timeout=HANDSHAKE_SECONDS,
+        limit=buffer,
+    )

@@ -8,17 +8,16 @@ device (or has said so for good), then the host admits it and sends what it need
 from __future__ import annotations
 
 import asyncio
-import ssl
 from collections.abc import Awaitable, Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import msgspec
 
 from protocol.address import Address, plain_host
-from protocol.door import Door
+from protocol.door import Door, knock
 from protocol.identity import Identity, certificate_device
 from protocol.pairing import ATTEMPT_SECONDS, LONGEST_NAME, VERSION, PairingRefused, Refusal, printable
-from protocol.pairing_shell import DECISION_SECONDS, REACH_SECONDS, Joined, PairingFailed, invitation_of
+from protocol.pairing_shell import DECISION_SECONDS, Joined, PairingFailed, invitation_of
 from protocol.pairing_talk import receive, send
 from protocol.pairing_wire import (
     LONGEST_ADMISSION,
@@ -27,7 +26,6 @@ from protocol.pairing_wire import (
     Consent,
     Invite,
 )
-from protocol.ports import HANDSHAKE_SECONDS, connect
 from protocol.roster import Member
 from protocol.tls import Contexts, shown_certificate
 from protocol.words import words_of
@@ -155,7 +153,7 @@ async def invite(
     context = Contexts.build(host.identity, [guest.tls_cert]).dial
     for address in addresses:
         try:
-            reader, writer = await _call(address, context)
+            reader, writer = await knock(address, context, LONGEST_FRAME)
         except (OSError, UnicodeError):
             continue
         try:
@@ -174,16 +172,3 @@ async def invite(
         finally:
             writer.transport.abort()
     raise PairingFailed("That device is not heard. Open crewlink on it, or show it a code.")
-
-
-async def _call(
-    address: Address, context: ssl.SSLContext
-) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
-    connection = await connect(address, REACH_SECONDS)
-    return await asyncio.open_connection(
-        sock=connection,
-        ssl=context,
-        server_hostname="",
-        ssl_handshake_timeout=HANDSHAKE_SECONDS,
-        limit=LONGEST_FRAME,
-    )

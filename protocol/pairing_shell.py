@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import msgspec
 
 from protocol.address import Address
-from protocol.door import Door
+from protocol.door import Door, knock
 from protocol.identity import Identity, binding_holds, device_id
 from protocol.pairing import (
     ATTEMPT_SECONDS,
@@ -45,13 +45,11 @@ from protocol.pairing_wire import (
     Sign,
     Welcome,
 )
-from protocol.ports import HANDSHAKE_SECONDS, connect
 from protocol.roster import Invitation, Member
 from protocol.tls import showing, shown_certificate
 from protocol.words import words_of
 
 MOST_CALLERS = 4
-REACH_SECONDS = 5.0
 DECISION_SECONDS = 120.0
 
 Approve = Callable[[Candidate], Awaitable[Admission | None]]
@@ -189,14 +187,7 @@ async def _call(address: Address) -> tuple[asyncio.StreamReader, asyncio.StreamW
     context.check_hostname = False
     context.verify_mode = ssl.CERT_NONE
     context.minimum_version = ssl.TLSVersion.TLSv1_3
-    connection = await connect(address, REACH_SECONDS)
-    return await asyncio.open_connection(
-        sock=connection,
-        ssl=context,
-        server_hostname="",
-        ssl_handshake_timeout=HANDSHAKE_SECONDS,
-        limit=LONGEST_ADMISSION,
-    )
+    return await knock(address, context, LONGEST_ADMISSION)
 
 
 async def _prove(

@@ -17,14 +17,13 @@ from dataclasses import dataclass
 import msgspec
 
 from protocol.address import Address, plain_host
-from protocol.door import Door
+from protocol.door import Door, knock
 from protocol.event_pass import VERSION, EventPass, proof_of
 from protocol.identity import Identity
 from protocol.pairing import ATTEMPT_SECONDS, PairingRefused, Refusal
-from protocol.pairing_shell import REACH_SECONDS, PairingFailed, invitation_of
+from protocol.pairing_shell import PairingFailed, invitation_of
 from protocol.pairing_talk import receive, send
 from protocol.pairing_wire import LONGEST_ADMISSION, Admission, Introduce, Placed
-from protocol.ports import HANDSHAKE_SECONDS, connect
 from protocol.roster import Invitation
 from protocol.tls import Contexts, showing, shown_certificate
 
@@ -117,10 +116,7 @@ async def introduce(
 async def _introduce(
     address: Address, context: ssl.SSLContext, event_pass: EventPass, admission: Admission
 ) -> Address:
-    connection = await connect(address, REACH_SECONDS)
-    reader, writer = await asyncio.open_connection(
-        sock=connection, ssl=context, server_hostname="", ssl_handshake_timeout=HANDSHAKE_SECONDS
-    )
+    reader, writer = await knock(address, context)
     try:
         if shown_certificate(writer.transport) != event_pass.site.tls_cert:
             raise PairingRefused(Refusal.NOT_THE_HOST)
