@@ -17,7 +17,6 @@ from crewlink.crew.commands import (
     Raise,
     Ready,
     Release,
-    RunClock,
     Shown,
     Sign,
     TickDuty,
@@ -101,11 +100,6 @@ class Tell(QObject):
     def eraseNames(self) -> bool:
         """Erase the names of the match on every device."""
         return self._send(EraseNames())
-
-    @Slot(str, str, result=bool)
-    def clock(self, kind: str, do: str) -> bool:
-        """Start, hold, run on or end a clock."""
-        return self._send(RunClock(kind, do))
 
     @Slot(str, str, result=bool)
     def withdraw(self, notice: str, reason: str) -> bool:
