@@ -121,6 +121,8 @@ class Station:
         self._outlook = Outlook()
         self._present: _Present | None = None
         self._debts: tuple[_Present, tuple[Debt, ...]] | None = None
+        self._stirred = True  # something has happened since the program last looked what it owes
+        self._wake = math.inf  # unless something happens, it need not look before then
         self._filled: tuple[Roster | None, Charter | None, tuple[str, ...]] = None, None, ()
         self.last_refusal: tuple[float, Refused] | None = None
         opened = peer.roster.opened
@@ -148,21 +150,25 @@ class Station:
     def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None:
         """A frame from a link."""
         self._pass(now, wall_ms)
+        if self.court is not None and self.court.match.finished:
+            self._stirred = True  # the record is locked once the others say to have it
         self.peer.receive(link, frame, now, wall_ms)
 
     def link_up(self, link: int, device: bytes, now: float, wall_ms: int) -> None:
         """A link to a device stands."""
         self._pass(now, wall_ms)
+        self._stirred = True
         self.peer.link_up(link, device, now, wall_ms)
 
     def link_down(self, link: int, now: float) -> None:
         """A link is gone."""
-        self.now, self._present = now, None
+        self.now, self._present, self._stirred = now, None, True
         self.peer.link_down(link, now)
 
     def tick(self, now: float, wall_ms: int) -> None:
         """Time passed."""
         self._pass(now, wall_ms)
+        self._stirred = True
         self.peer.tick(now, wall_ms)
         pen_acts.follow_crew(self.peer, now, wall_ms)
 
@@ -185,6 +191,7 @@ class Station:
     ) -> Entry:
         """Make an entry by hand; commands of a person go through `submit`."""
         self._pass(now, wall_ms)
+        self._stirred = True
         return self.peer.author(kind, payload, now, wall_ms, private)
 
     @property
@@ -208,8 +215,13 @@ class Station:
             fresh = self.peer.drain()
             if fresh:
                 yield fresh
-            moved = self._absorb(fresh)
-            if not fresh and not moved and not self._attend():
+            if self._absorb(fresh) or fresh:
+                continue
+            if not self._stirred and self.now < self._wake:
+                return
+            yield []  # the faces see what has come before the program goes on
+            if not self._attend():
+                self._stirred, self._wake = False, self._next_wake()
                 return
 
     def drain(self) -> list[Output]:
@@ -218,14 +230,15 @@ class Station:
 
     def next_tick(self) -> float | None:
         """When `tick` is due (seconds of `now`), or None."""
-        times = [at for at in (self.peer.next_tick(), self._next_wake()) if at is not None]
-        return min(times, default=None)
+        times = (self.peer.next_tick(), self._next_wake() if self._stirred else self._wake)
+        return min((at for at in times if at is not None and at < math.inf), default=None)
 
     # -- commands
 
     def submit(self, command: AnyCommand, now: float, wall_ms: int) -> Answer:
         """Carry out a command of the person at this station."""
         self._pass(now, wall_ms)
+        self._stirred = True
         if self.court is None:
             return self._failed(self.trouble or "The match is not here yet. Wait for the link to the table.")
         lost = lost_post(self.peer, self.post)
@@ -252,7 +265,12 @@ class Station:
                 self._read_private(output.entry)
             elif isinstance(output, Forked):
                 self._refold()
-        return self._follow()
+            else:
+                continue
+            self._stirred = True
+        moved = self._follow()
+        self._stirred = self._stirred or moved
+        return moved
 
     def _attend(self) -> bool:
         """Do what the program owes the crew now; True when entries were made."""
@@ -273,15 +291,15 @@ class Station:
                 break  # the court has moved: what is owed is asked anew
         return made
 
-    def _next_wake(self) -> float | None:
-        """When this station itself has something to do next (seconds of `now`), or None."""
+    def _next_wake(self) -> float:
+        """When this station itself has something to do next (seconds of `now`); infinite without that."""
         if self.court is None:
-            return None
+            return math.inf
         now, present = self.now, self._here_and_now()
         times = [debt.at for debt in self._owing(present) if debt.key not in self._owed]
         if self.court.match.in_set and not present.me.in_play:
             times.append(self.dead_since + self._rally_after)
-        return min((at for at in times if at > now), default=None)
+        return min((at for at in times if at > now), default=math.inf)
 
     # -- out
 
