@@ -19,6 +19,7 @@ import threading
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from queue import Empty, SimpleQueue
 
 from protocol.entry import StoredEntry
 from protocol.store_error import StoreError
@@ -32,14 +33,14 @@ FEW_ROWS = 16  # more are not waited for: the caller has better things to do mea
 
 
 class _Job:
-    """Rows that wait. Of `awaited` and `done` one tells the caller: the first while it stands waiting."""
+    """Rows that wait. `waits`: held while the caller stands waiting and they are not saved, else None."""
 
-    __slots__ = ("awaited", "done", "rows", "saved")
+    __slots__ = ("done", "rows", "saved", "waits")
 
-    def __init__(self, rows: Sequence[StoredEntry], done: Callable[[], None], *, awaited: bool) -> None:
+    def __init__(self, rows: Sequence[StoredEntry], done: Callable[[], None]) -> None:
         self.rows = rows
         self.done = done
-        self.awaited = awaited
+        self.waits: threading.Lock | None = None
         self.saved = False
 
 
@@ -57,11 +58,11 @@ class Store:
         self._connection = file.connection
         self._clock = clock
         self._on_trouble: Callable[[StoreError | None], None] = _ignore
-        self._gate = threading.Condition()  # guards the four below; is told when jobs come, are saved, or end
-        self._jobs: list[_Job] = []
+        self._jobs: SimpleQueue[_Job | None] = SimpleQueue()  # None: something else is to be seen to
+        self._gate = threading.Lock()  # guards the two below, and of each job `saved` and `waits`
         self._unanswered = 0
         self._quick = False
-        self._closing = False
+        self._closing = threading.Event()
         self._trouble: StoreError | None = None
         self._unsaved: StoreError | None = None
         self._thread = threading.Thread(target=self._run, name="crewlink store", daemon=True)
@@ -89,21 +90,24 @@ class Store:
         False: `done` is called when they are. A row whose id is there already sets its private text; with
         None the text is gone from every file.
         """
+        job = _Job(rows, done)
         with self._gate:
-            job = _Job(rows, done, awaited=self._quick and not self._unanswered and len(rows) <= FEW_ROWS)
-            self._jobs.append(job)
+            if self._quick and not self._unanswered and len(rows) <= FEW_ROWS:
+                job.waits = threading.Lock()
+                job.waits.acquire()
             self._unanswered += 1
-            self._gate.notify_all()
-            if job.awaited:
-                self._gate.wait_for(lambda: job.saved, WAIT_SECONDS)
-                job.awaited = False
+        waits = job.waits
+        self._jobs.put(job)
+        if waits is None or waits.acquire(timeout=WAIT_SECONDS):
+            return waits is not None
+        with self._gate:
+            job.waits = None
             return job.saved
 
     def close(self) -> None:
         """Save what waits and close the file. Errors: StoreError when something could not be saved."""
-        with self._gate:
-            self._closing = True
-            self._gate.notify_all()
+        self._closing.set()
+        self._jobs.put(None)
         if self._thread.ident is None:
             self._connection.close()
         else:
@@ -127,10 +131,12 @@ class Store:
 
     def _take(self, patience: float | None) -> tuple[list[_Job], bool]:
         """All jobs that wait, at least one unless patience (seconds) ends; and whether the store closes."""
-        with self._gate:
-            self._gate.wait_for(lambda: self._jobs or self._closing, patience)
-            jobs, self._jobs = self._jobs, []
-            return jobs, self._closing
+        found: list[_Job | None] = []
+        with contextlib.suppress(Empty):
+            found.append(self._jobs.get(timeout=patience))
+            while True:
+                found.append(self._jobs.get_nowait())
+        return [job for job in found if job is not None], self._closing.is_set() and self._jobs.empty()
 
     def _save(self, jobs: list[_Job]) -> bool:
         """One transaction for all jobs, again and again until it succeeds or the store closes."""
@@ -141,9 +147,7 @@ class Store:
                 break
             except sqlite3.Error as error:
                 self._tell(store_error(self.path, error))
-            with self._gate:
-                closing = self._gate.wait_for(lambda: self._closing, RETRY_SECONDS)
-            if closing:
+            if self._closing.wait(RETRY_SECONDS):
                 with contextlib.suppress(sqlite3.Error):
                     erased = self._write(jobs)
                     break
@@ -156,17 +160,21 @@ class Store:
 
     def _answer(self, jobs: list[_Job], *, quick: bool) -> None:
         """Tell every caller that its rows are on the disk: the one that stands waiting, and the others."""
+        left: list[_Job] = []
         with self._gate:
             self._quick = quick
             for job in jobs:
                 job.saved = True
-            left = [job for job in jobs if not job.awaited]
+                if job.waits is None:
+                    left.append(job)
+                else:
+                    job.waits.release()
             self._unanswered -= len(jobs) - len(left)
-            self._gate.notify_all()
         for job in left:
             job.done()
-        with self._gate:
-            self._unanswered -= len(left)
+        if left:
+            with self._gate:
+                self._unanswered -= len(left)
 
     def _write(self, jobs: list[_Job]) -> bool:
         connection = self._connection
