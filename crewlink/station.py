@@ -215,11 +215,13 @@ class Station:
             fresh = self.peer.drain()
             if fresh:
                 yield fresh
-            if self._absorb(fresh) or fresh:
+            moved = self._absorb(fresh)
+            if any(isinstance(output, Arrived) for output in fresh):
+                yield []  # the faces see it before the program goes on
+            if fresh or moved:
                 continue
             if not self._stirred and self.now < self._wake:
                 return
-            yield []  # the faces see what has come before the program goes on
             if not self._attend():
                 self._stirred, self._wake = False, self._next_wake()
                 return

@@ -49,6 +49,7 @@ class Links:
         self._next_vector = now
         self._last_vector = now - VECTOR_SECONDS
         self._owed: float | None = None  # since when something is saved that no vector has told
+        self._unpassed: float | None = None  # since when something is saved that was not passed on
         self._fresh: dict[bytes, OrderedDict[int, float]] = {}  # logs of others -> number -> when saved here
         self.receipts = 0  # counts up when others are linked, or are not, or say to have saved something else
         self._held_until: float | None = None
@@ -127,6 +128,7 @@ class Links:
             times.append(self._owed)
         if self._held_until is not None:
             times.append(self._held_until)
+        times += [session.heard for session in self._sessions.values() if session.asked]
         return min(*times, self._next_vector) if self._sessions else None
 
     def tick(self, now: float, wall_ms: int) -> None:
@@ -210,14 +212,21 @@ class Links:
     def _send(self, session: Session, message: wire.Message) -> None:
         self._outputs.append(Send(session.link, wire.encode(message)))
 
-    def owe_vectors(self, now: float) -> None:
-        """Something is saved: vectors say so once all else is out, at the latest with the next tick."""
-        self._owed = now
+    def owe(self, now: float) -> None:
+        """Something is saved: it is passed on, then told of, once all else is out; at the latest with the
+        next tick.
+        """
+        self._owed = self._unpassed = now
 
     def send_owed(self) -> None:
-        """Tell what was saved, if that is still to be told."""
-        if self._owed is not None:
+        """Pass on what was saved, if that is still to be done; with nothing to pass on, tell of it."""
+        if self._unpassed is not None:
+            self.push(self._unpassed)
+        if self._owed is not None and not self._outputs:
             self.send_vectors(self._owed)
+        for session in [one for one in self._sessions.values() if one.asked]:
+            if (number := session.came_due()) is not None:
+                self._send(session, wire.Came(number))
 
     def send_vectors(self, now: float) -> None:
         """Tell everybody what is saved here: after each commit, and every two seconds."""
@@ -248,6 +257,7 @@ class Links:
 
     def push(self, now: float) -> None:
         """Send everybody what they lack of what is saved here."""
+        self._unpassed = None
         for session in self.current.values():
             self._push(session, now)
 
@@ -259,7 +269,10 @@ class Links:
         device = session.remote.device
         out = None if session.parts_at is None else self._book.roster.revoked.get(device)
         last = None if out is None else out.entry
-        for chunk in session.chunks(self._book.journal, self._book.post(device), now, last, held):
+        chunks = session.chunks(self._book.journal, self._book.post(device), now, last, held)
+        if chunks and self.desk.asks(device):
+            chunks[-1] = structs.replace(chunks[-1], soon=True)
+        for chunk in chunks:
             self._send(session, chunk)
 
     def came(self, entries: Iterable[Entry], now: float) -> None:
@@ -342,11 +355,15 @@ class Links:
         self, session: Session, message: wire.Message, now: float
     ) -> tuple[Session, wire.Chunk | wire.Texts] | None:
         if isinstance(message, wire.Chunk | wire.Texts):
+            if isinstance(message, wire.Chunk) and message.soon:
+                session.asked = message.number
             return session, message
         if isinstance(message, wire.Vector):
             self._on_vector(session, message, now)
         elif session.parts_at is not None:
             return None
+        elif isinstance(message, wire.Came):
+            self.desk.brought(session.remote.device, now, session.came(message.number))
         elif isinstance(message, wire.Want):
             self._on_want(session, message)
         elif isinstance(message, wire.Lack):
@@ -392,6 +409,7 @@ class Links:
             self.receipts += 1
         if self._has_parted(session, now):
             return
+        self.desk.brought(session.remote.device, now)
         self._compare(session, vector, now)
         self._push(session, now)
 

@@ -195,7 +195,7 @@ class Node:
         events: list[Event] = []
         for outputs in self._peer.steps():
             self._tell(events)  # the station has folded them by now; receipts and the like come later
-            events = self._carry_out(outputs)
+            events = self._carry_out(outputs) if outputs else []
         self._tell(events)
         receipts = self._peer.receipts
         if receipts != self._receipts or self._state_news:
@@ -231,10 +231,10 @@ class Node:
             self._board.send(number, batch)
         for number in drops:
             self._board.forget(number)
+        if self._post is not None:
+            self._post.flush()  # datagrams go behind the frames of the same entries
         for commit in commits:
             self._save(commit)
-        if self._post is not None:
-            self._post.flush()
         return events
 
     def _save(self, commit: Commit) -> None:
