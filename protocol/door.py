@@ -7,19 +7,25 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import socket
 import ssl
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass
 
 import msgspec
 
 from protocol.address import Address
+from protocol.connecting import AGAIN_SECONDS, reaching
 from protocol.link import tune
 from protocol.pairing import PairingRefused
 from protocol.pairing_talk import send
 from protocol.pairing_wire import Refused
-from protocol.ports import HANDSHAKE_SECONDS, connect, listen
+from protocol.ports import HANDSHAKE_SECONDS, listen
 
-REACH_SECONDS = 5.0
+REACH_SECONDS = 8.0
+"""Patience with an address that was typed: it may be wrong."""
+HEARD_SECONDS = 15.0
+"""And with a device that is heard on this network, so is there."""
 BUFFER = 64 * 1024
 
 Talk = Callable[[asyncio.StreamReader, asyncio.StreamWriter], Awaitable[None]]
@@ -75,15 +81,57 @@ class Door:
             ended.set()
 
 
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """A door that was opened, and where."""
+
+    reader: asyncio.StreamReader
+    writer: asyncio.StreamWriter
+    address: Address
+
+
 async def knock(
-    address: Address, context: ssl.SSLContext, buffer: int = BUFFER
-) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
-    """Call a door. `buffer`: bytes that may wait to be read. Errors: OSError, UnicodeError (no such name)."""
-    connection = await connect(address, REACH_SECONDS)
-    return await asyncio.open_connection(
-        sock=connection,
-        ssl=context,
-        server_hostname="",
-        ssl_handshake_timeout=HANDSHAKE_SECONDS,
-        limit=buffer,
-    )
+    addresses: Sequence[Address],
+    context: ssl.SSLContext,
+    buffer: int = BUFFER,
+    *,
+    seconds: float = REACH_SECONDS,
+) -> Answered:
+    """Call a door at all addresses where it may be, until one of them opens or none can.
+
+    `buffer`: bytes that may wait to be read. Errors: TimeoutError (no way to it in so many seconds),
+    ConnectionRefusedError (nobody listens), other OSError (someone else does), UnicodeError (no such name).
+    """
+    async with asyncio.timeout(seconds):
+        while True:
+            try:
+                return await _knock(addresses, context, buffer, seconds)
+            except (ConnectionRefusedError, ConnectionResetError, ssl.SSLError, socket.gaierror):
+                raise
+            except OSError:  # broken off on the way, or too slow
+                await asyncio.sleep(AGAIN_SECONDS)
+
+
+async def _knock(
+    addresses: Sequence[Address], context: ssl.SSLContext, buffer: int, seconds: float
+) -> Answered:
+    """At all of them at once; handshakes follow one by one, so nobody is called twice by one device."""
+    trouble: OSError | UnicodeError = ConnectionRefusedError("no address")
+    async with reaching(addresses, seconds) as made:
+        for _ in addresses:
+            address, connection = await made.get()
+            if not isinstance(connection, socket.socket):
+                trouble = connection
+                continue
+            try:
+                streams = await asyncio.open_connection(
+                    sock=connection,
+                    ssl=context,
+                    server_hostname="",
+                    ssl_handshake_timeout=HANDSHAKE_SECONDS,
+                    limit=buffer,
+                )
+                return Answered(*streams, address)
+            except OSError as error:
+                trouble = error
+    raise trouble

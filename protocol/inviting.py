@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import msgspec
 
 from protocol.address import Address, plain_host
-from protocol.door import Door, knock
+from protocol.door import HEARD_SECONDS, Door, knock
 from protocol.identity import Identity, certificate_device
 from protocol.pairing import ATTEMPT_SECONDS, LONGEST_NAME, VERSION, PairingRefused, Refusal, printable
 from protocol.pairing_shell import DECISION_SECONDS, Joined, PairingFailed, invitation_of
@@ -151,24 +151,23 @@ async def invite(
     Errors: PairingRefused (it said no), PairingFailed (not reached, or it does not know us any more).
     """
     context = Contexts.build(host.identity, [guest.tls_cert]).dial
-    for address in addresses:
-        try:
-            reader, writer = await knock(address, context, LONGEST_FRAME)
-        except (OSError, UnicodeError):
-            continue
-        try:
-            if shown_certificate(writer.transport) != guest.tls_cert:
-                continue
-            await send(writer, Invite(VERSION, host.court, post, host.name))
-            async with asyncio.timeout(DECISION_SECONDS):
-                consent = await receive(reader, Consent)
-            await send(writer, await admit(printable(consent.name)[:LONGEST_NAME]))
-            async with asyncio.timeout(ATTEMPT_SECONDS):
-                await reader.read()
-            return
-        except (OSError, EOFError, msgspec.MsgspecError) as error:
-            problem = "That device ended the talk, or does not know this one any more. Show it a code."
-            raise PairingFailed(problem) from error
-        finally:
-            writer.transport.abort()
-    raise PairingFailed("That device is not heard. Open crewlink on it, or show it a code.")
+    silent = "That device does not answer. Open crewlink on it, or show it a code."
+    try:
+        answered = await knock(addresses, context, LONGEST_FRAME, seconds=HEARD_SECONDS)
+    except (OSError, UnicodeError) as error:
+        raise PairingFailed(silent) from error
+    reader, writer = answered.reader, answered.writer
+    try:
+        if shown_certificate(writer.transport) != guest.tls_cert:
+            raise PairingFailed(silent)
+        await send(writer, Invite(VERSION, host.court, post, host.name))
+        async with asyncio.timeout(DECISION_SECONDS):
+            consent = await receive(reader, Consent)
+        await send(writer, await admit(printable(consent.name)[:LONGEST_NAME]))
+        async with asyncio.timeout(ATTEMPT_SECONDS):
+            await reader.read()
+    except (OSError, EOFError, msgspec.MsgspecError) as error:
+        problem = "That device ended the talk, or does not know this one any more. Show it a code."
+        raise PairingFailed(problem) from error
+    finally:
+        writer.transport.abort()

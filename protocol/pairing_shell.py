@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import msgspec
 
 from protocol.address import Address
-from protocol.door import Door, knock
+from protocol.door import HEARD_SECONDS, REACH_SECONDS, Answered, Door, knock
 from protocol.identity import Identity, binding_holds, device_id
 from protocol.pairing import (
     ATTEMPT_SECONDS,
@@ -121,24 +121,43 @@ class PairingHost:
 
 
 async def join(
-    addresses: Sequence[Address], secret: bytes, identity: Identity, name: str, *, random_bytes: RandomBytes
+    addresses: Sequence[Address],
+    secret: bytes,
+    identity: Identity,
+    name: str,
+    *,
+    random_bytes: RandomBytes,
+    heard: bool = False,
 ) -> Joined:
-    """Get this device into the crew of the host at one of these addresses (tried in turn until one answers).
+    """Get this device into the crew of the host at one of these addresses (called side by side).
 
+    `heard`: the host is there for sure, so it is called longer. Calling costs no guess, however often.
     Returns when the person at the host has said yes. Errors: PairingRefused, PairingFailed.
     """
-    for address in addresses:
-        try:
-            reader, writer = await _call(address)
-        except (OSError, UnicodeError):
-            continue
-        try:
-            return await _prove(reader, writer, address, JoinTry(secret, identity, name, random_bytes))
-        except (OSError, EOFError, msgspec.MsgspecError) as error:
-            raise PairingFailed("The other station ended the talk. Try again.") from error
-        finally:
-            writer.transport.abort()
-    raise PairingFailed("The other station cannot be reached. Look at its address and at the Wi-Fi.")
+    try:
+        answered = await knock(addresses, _anyone(), LONGEST_ADMISSION, seconds=patience(heard))
+    except (OSError, UnicodeError) as error:
+        raise PairingFailed(_no_way(error, heard)) from error
+    try:
+        return await _prove(answered, JoinTry(secret, identity, name, random_bytes))
+    except (OSError, EOFError, msgspec.MsgspecError) as error:
+        raise PairingFailed("The other station ended the talk. Try again.") from error
+    finally:
+        answered.writer.transport.abort()
+
+
+def patience(heard: bool) -> float:
+    """For how many seconds a device is called."""
+    return HEARD_SECONDS if heard else REACH_SECONDS
+
+
+def _no_way(error: OSError | UnicodeError, heard: bool) -> str:
+    """What to tell the person when no call gets through."""
+    if isinstance(error, ConnectionRefusedError):
+        return "No code is shown at that address now. Ask for a new one, or look at the address."
+    if heard and isinstance(error, TimeoutError):
+        return "The other station is there, but this Wi-Fi lets no call through. Go nearer, or use another."
+    return "The other station cannot be reached. Look at its address and at the Wi-Fi."
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,27 +168,25 @@ class Sight:
     words: str
 
 
-async def look_at(addresses: Sequence[Address]) -> Sight | None:
+async def look_at(addresses: Sequence[Address], *, heard: bool = False) -> Sight | None:
     """Ask the host at one of these addresses who it is; None if nobody answers.
 
     Only for people to compare with the other screen: the code proves it. Costs no guess.
     """
-    for address in addresses:
-        try:
-            reader, writer = await _call(address)
-        except (OSError, UnicodeError):
-            continue
-        try:
-            words = words_of(shown_certificate(writer.transport) or b"")
-            async with asyncio.timeout(ATTEMPT_SECONDS):
-                await send(writer, Look(VERSION))
-                sign = await receive(reader, Sign)
-            return Sight(printable(sign.court)[:LONGEST_NAME], words)
-        except (OSError, EOFError, msgspec.MsgspecError, PairingRefused):
-            continue
-        finally:
-            writer.transport.abort()
-    return None
+    try:
+        answered = await knock(addresses, _anyone(), LONGEST_ADMISSION, seconds=patience(heard))
+    except (OSError, UnicodeError):
+        return None
+    try:
+        words = words_of(shown_certificate(answered.writer.transport) or b"")
+        async with asyncio.timeout(ATTEMPT_SECONDS):
+            await send(answered.writer, Look(VERSION))
+            sign = await receive(answered.reader, Sign)
+        return Sight(printable(sign.court)[:LONGEST_NAME], words)
+    except (OSError, EOFError, msgspec.MsgspecError, PairingRefused):
+        return None
+    finally:
+        answered.writer.transport.abort()
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,17 +199,17 @@ class JoinTry:
     random_bytes: RandomBytes
 
 
-async def _call(address: Address) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
+def _anyone() -> ssl.SSLContext:
+    """A context that takes any certificate: the code proves it."""
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
     context.check_hostname = False
     context.verify_mode = ssl.CERT_NONE
     context.minimum_version = ssl.TLSVersion.TLSv1_3
-    return await knock(address, context, LONGEST_ADMISSION)
+    return context
 
 
-async def _prove(
-    reader: asyncio.StreamReader, writer: asyncio.StreamWriter, address: Address, own: JoinTry
-) -> Joined:
+async def _prove(answered: Answered, own: JoinTry) -> Joined:
+    reader, writer = answered.reader, answered.writer
     host_cert = shown_certificate(writer.transport) or b""
     attempt = JoinAttempt(own.identity, own.secret, host_cert, own.random_bytes)
     async with asyncio.timeout(ATTEMPT_SECONDS):
@@ -200,13 +217,16 @@ async def _prove(
         reply = await receive(reader, Reply)
         await send(writer, attempt.confirm(reply, own.name))
         attempt.check(await receive(reader, Welcome))
-    async with asyncio.timeout(DECISION_SECONDS):
-        admission = await receive(reader, Admission, longest=LONGEST_ADMISSION)
+    try:
+        async with asyncio.timeout(DECISION_SECONDS):
+            admission = await receive(reader, Admission, longest=LONGEST_ADMISSION)
+    except TimeoutError as error:
+        raise PairingFailed("Nobody said yes on the other station. Ask for a new code.") from error
     invitation = invitation_of(admission)
     pinned = {member.tls_cert for member in invitation.members}
     if not {host_cert, own.identity.tls_cert} <= pinned:
         raise PairingRefused(Refusal.BAD_CREDENTIALS)
-    return Joined(invitation, Address(address.host, admission.port))
+    return Joined(invitation, Address(answered.address.host, admission.port))
 
 
 def admission_of(invitation: Invitation, port: int) -> Admission:

@@ -13,10 +13,10 @@ import ssl
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Protocol, TypeAlias
 
 from protocol.address import Address, plain_host
+from protocol.connecting import reaching
 from protocol.dialing import CallerGuard
 from protocol.link import Link, LinkOwner, tune
 from protocol.tls import Contexts
@@ -24,9 +24,6 @@ from protocol.tls import Contexts
 MOST_HANDSHAKES = 16
 MOST_PER_HOST = 4
 HANDSHAKE_SECONDS = 5.0
-CONNECT_SECONDS = 2.0
-TRIES = (0.0, 0.25, 0.75)
-"""When the tries of one call begin, in seconds."""
 GOODBYE_SECONDS = 1.0
 BACKLOG = 64
 FIRST_STEPS = 3
@@ -189,79 +186,17 @@ async def call(owner: PortOwner, addresses: Sequence[Address], clock: Callable[[
     Connections are made side by side; handshakes follow one by one in the order in which they came about, so
     the other end never sees two links of one call.
     """
-    made: asyncio.Queue[tuple[Address, socket.socket | None]] = asyncio.Queue()
-
-    async def attempt(address: Address) -> None:
-        made.put_nowait((address, await _connect(address)))
-
-    attempts = [asyncio.create_task(attempt(address)) for address in addresses]
     answered = False
-    try:
-        for _ in attempts:
+    async with reaching(addresses) as made:
+        for _ in addresses:
             address, connection = await made.get()
-            if connection is None:
+            if not isinstance(connection, socket.socket):
                 continue
             answered = True
             link = await _greet(owner, connection, address, clock)
             if link is not None:
                 return Reply(True, link, address)
-        return Reply(answered, None, None)
-    finally:
-        for task in attempts:
-            task.cancel()
-        await asyncio.gather(*attempts, return_exceptions=True)
-        while not made.empty():
-            _, spare = made.get_nowait()
-            if spare is not None:
-                spare.close()
-
-
-async def connect(address: Address, seconds: float = CONNECT_SECONDS) -> socket.socket:
-    """A tuned connection, within so many seconds. Errors: OSError, UnicodeError.
-
-    The system repeats a lost first packet only after a second. So more tries are begun before that, and the
-    first that comes to anything, even to a no, is the answer.
-    """
-    tries = [asyncio.create_task(_try(address, pause)) for pause in TRIES]
-    made: socket.socket | None = None
-    try:
-        async with asyncio.timeout(seconds):
-            ended, _ = await asyncio.wait(tries, return_when=asyncio.FIRST_COMPLETED)
-            made = await ended.pop()
-            return made
-    finally:
-        for each in tries:  # without a wait: who is cancelled in one would leave the made one open
-            each.add_done_callback(partial(_spare, made))
-            each.cancel()
-
-
-def _spare(made: socket.socket | None, ended: asyncio.Task[socket.socket]) -> None:
-    """Close what a try of a call has made for nothing."""
-    if not ended.cancelled() and ended.exception() is None and ended.result() is not made:
-        ended.result().close()
-
-
-async def _try(address: Address, pause: float) -> socket.socket:
-    await asyncio.sleep(pause)
-    loop = asyncio.get_running_loop()
-    found = await loop.getaddrinfo(address.host, address.port, type=socket.SOCK_STREAM)
-    family, kind, protocol, _, name = found[0]
-    connection = socket.socket(family, kind, protocol)
-    try:
-        connection.setblocking(False)
-        tune(connection)
-        await loop.sock_connect(connection, name)
-    except BaseException:
-        connection.close()
-        raise
-    return connection
-
-
-async def _connect(address: Address) -> socket.socket | None:
-    try:
-        return await connect(address)
-    except (OSError, UnicodeError):
-        return None
+    return Reply(answered, None, None)
 
 
 async def _greet(

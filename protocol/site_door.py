@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import asyncio
 import hmac
-import ssl
 import time
 from collections.abc import Awaitable, Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -29,6 +28,7 @@ from protocol.tls import Contexts, showing, shown_certificate
 
 MOST_CALLERS = 8
 PLACE_SECONDS = 20.0
+NOT_YET = "The supervisor is not reached yet. It is tried again by itself."
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,24 +105,18 @@ async def introduce(
     Errors: PairingRefused, PairingFailed (not reached).
     """
     context = Contexts.build(identity, [event_pass.site.tls_cert]).dial
-    for address in addresses:
-        try:
-            return await _introduce(address, context, event_pass, admission)
-        except (OSError, UnicodeError, EOFError, msgspec.MsgspecError):
-            continue
-    raise PairingFailed("The supervisor is not reached yet. It is tried again by itself.")
-
-
-async def _introduce(
-    address: Address, context: ssl.SSLContext, event_pass: EventPass, admission: Admission
-) -> Address:
-    reader, writer = await knock(address, context)
     try:
-        if shown_certificate(writer.transport) != event_pass.site.tls_cert:
+        answered = await knock(addresses, context)
+    except (OSError, UnicodeError) as error:
+        raise PairingFailed(NOT_YET) from error
+    try:
+        if shown_certificate(answered.writer.transport) != event_pass.site.tls_cert:
             raise PairingRefused(Refusal.NOT_THE_HOST)
-        await send(writer, Introduce(VERSION, event_pass.proof(admission), admission))
+        await send(answered.writer, Introduce(VERSION, event_pass.proof(admission), admission))
         async with asyncio.timeout(PLACE_SECONDS + ATTEMPT_SECONDS):
-            placed = await receive(reader, Placed)
-        return Address(address.host, placed.port)
+            placed = await receive(answered.reader, Placed)
+    except (OSError, EOFError, msgspec.MsgspecError) as error:
+        raise PairingFailed(NOT_YET) from error
     finally:
-        writer.transport.abort()
+        answered.writer.transport.abort()
+    return Address(answered.address.host, placed.port)

@@ -210,11 +210,13 @@ class SetupDesk:
             self._do(self._look_ahead(where))
         if where and where[0].startswith(TICKET_PREFIX):
             ticket = Ticket.parse(where[0])
-            self._do(self._join(ticket.addresses, ticket.secret))
+            self._do(self._join(ticket.addresses, ticket.secret, heard=False))
 
     def offer(self, digits: str) -> None:
         """Try a code at the chosen court."""
-        self._do(self._join(tuple(map(Address.parse, self._where)), Code.parse(digits).secret))
+        seen = self.news.seen is not None or any(one.where == self._where for one in self.news.heard)
+        addresses = tuple(map(Address.parse, self._where))
+        self._do(self._join(addresses, Code.parse(digits).secret, heard=seen))
 
     def code_fits(self, digits: str) -> bool:
         """Whether the last of nine digits fits the others."""
@@ -439,7 +441,7 @@ class SetupDesk:
 
     async def _look_at(self, court: HeardCourt) -> None:
         """Ask a court that is heard what it is called, for its line in the list."""
-        sight = await look_at(tuple(map(Address.parse, court.where)))
+        sight = await look_at(tuple(map(Address.parse, court.where)), heard=True)
         if sight is not None:
             self._sights[court.key] = sight
             self._tell(heard=tuple(map(self._sighted, self.news.heard)))
@@ -450,16 +452,16 @@ class SetupDesk:
         if sight is not None and where == self._where:
             self._tell(seen=HeardCourt("", "", where, sight.court, sight.words))
 
-    async def _join(self, addresses: tuple[Address, ...], secret: bytes) -> None:
+    async def _join(self, addresses: tuple[Address, ...], secret: bytes, *, heard: bool) -> None:
         self._tell(joining=Joining.ASKING, trouble="")
         try:
             identity = await asyncio.to_thread(self._home.identity)
-            joined = await join(addresses, secret, identity, self._name(), random_bytes=secrets.token_bytes)
+            joined = await join(
+                addresses, secret, identity, self._name(), random_bytes=secrets.token_bytes, heard=heard
+            )
             await self._start(self._keep_joined(joined))
         except (PairingRefused, PairingFailed, CodeError, *TROUBLES) as error:
             self._tell(joining=Joining.REFUSED, trouble=str(error))
-        except TimeoutError:
-            self._tell(joining=Joining.REFUSED, trouble="Nobody answered on the other device. Try again.")
         else:
             self._tell(joining=Joining.JOINED, trouble="")
 

@@ -138,7 +138,7 @@ async def test_an_invitation_that_is_withdrawn_ends_the_question() -> None:
 
 @in_loop
 async def test_nobody_at_the_address_says_so() -> None:
-    with pytest.raises(PairingFailed, match="not heard"):
+    with pytest.raises(PairingFailed, match="does not answer"):
         await inviting(Address("127.0.0.1", 9))
 
 

@@ -275,8 +275,9 @@ async def hosting(person: Person, secret: bytes = SECRET) -> AsyncIterator[Pairi
         await host.close()
 
 
-async def joining(port: int, secret: bytes = SECRET, own: Identity = NEW) -> Joined:
-    return await join([Address("127.0.0.1", port)], secret, own, "tablet", random_bytes=rng(5).randbytes)
+async def joining(port: int, secret: bytes = SECRET, own: Identity = NEW, *, heard: bool = False) -> Joined:
+    at = [Address("127.0.0.1", port)]
+    return await join(at, secret, own, "tablet", random_bytes=rng(5).randbytes, heard=heard)
 
 
 @in_loop
@@ -320,7 +321,7 @@ async def test_nobody_there_and_someone_else_there() -> None:
         await reader.read()
         writer.close()
         await joining(port)
-    with pytest.raises(PairingFailed, match="cannot be reached"):
+    with pytest.raises(PairingFailed, match="No code is shown"):
         await joining(port)
     plain = await asyncio.start_server(lambda _, writer: writer.close(), "127.0.0.1", 0)
     with pytest.raises(PairingFailed):

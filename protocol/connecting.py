@@ -1,0 +1,119 @@
+"""Connections on a network that loses packets: tries side by side, each begun anew, until one gets through.
+
+Knows TCP sockets and when to try again. Knows nothing of what is said over them. A system by itself repeats a
+lost first packet only after a second, and gives up a neighbour whose three questions for it were lost.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import socket
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
+from functools import partial
+from itertools import cycle
+from typing import TypeAlias
+
+from protocol.address import Address
+from protocol.link import tune
+
+CONNECT_SECONDS = 2.0
+TRIES = (0.0, 0.25, 0.75)
+"""When the tries of one call begin, in seconds."""
+TRY_SECONDS = 2.0
+AGAIN_SECONDS = 0.25
+"""From a try that came to nothing to the next one in its place."""
+
+Way: TypeAlias = tuple[socket.AddressFamily, tuple[str | int | bytes, ...]]
+"""An address as a socket takes it."""
+
+Made: TypeAlias = tuple[Address, socket.socket | OSError | UnicodeError]
+"""What became of a call to an address; the socket belongs to who takes it."""
+
+
+async def connect(address: Address, seconds: float = CONNECT_SECONDS) -> socket.socket:
+    """A tuned connection, within so many seconds. Errors: OSError, UnicodeError.
+
+    The first try that is answered, even by a no (ConnectionRefusedError), is the answer. One that finds no
+    way is begun again: it may only have lost its packets. TimeoutError: none got through; socket.gaierror: no
+    such name.
+    """
+    tries: list[asyncio.Task[socket.socket]] = []
+    made: socket.socket | None = None
+    try:
+        async with asyncio.timeout(seconds):
+            ways = await _ways(address)
+            for pause, way in zip(TRIES, cycle(ways), strict=False):
+                tries.append(asyncio.create_task(_persist(way, pause)))
+            ended, _ = await asyncio.wait(tries, return_when=asyncio.FIRST_COMPLETED)
+            made = await ended.pop()
+            return made
+    finally:
+        for each in tries:  # without a wait: who is cancelled in one would leave the made one open
+            each.add_done_callback(partial(_spare, made))
+            each.cancel()
+
+
+@asynccontextmanager
+async def reaching(
+    addresses: Sequence[Address], seconds: float = CONNECT_SECONDS
+) -> AsyncIterator[asyncio.Queue[Made]]:
+    """Connect to all addresses at once, as `connect`: while entered, one answer for each, as they come."""
+    made: asyncio.Queue[Made] = asyncio.Queue()
+
+    async def attempt(address: Address) -> None:
+        try:
+            made.put_nowait((address, await connect(address, seconds)))
+        except (OSError, UnicodeError) as error:
+            made.put_nowait((address, error))
+
+    attempts = [asyncio.create_task(attempt(address)) for address in addresses]
+    try:
+        yield made
+    finally:
+        for task in attempts:
+            task.cancel()
+        await asyncio.gather(*attempts, return_exceptions=True)
+        while not made.empty():
+            _, spare = made.get_nowait()
+            if isinstance(spare, socket.socket):
+                spare.close()
+
+
+def _spare(made: socket.socket | None, ended: asyncio.Task[socket.socket]) -> None:
+    """Close what a try of a call has made for nothing."""
+    if not ended.cancelled() and ended.exception() is None and ended.result() is not made:
+        ended.result().close()
+
+
+async def _ways(address: Address) -> list[Way]:
+    """What the system makes of a host and a port: one way, or several for a name."""
+    loop = asyncio.get_running_loop()
+    found = await loop.getaddrinfo(address.host, address.port, type=socket.SOCK_STREAM)
+    return [(family, name) for family, _, _, _, name in found]
+
+
+async def _persist(way: Way, pause: float) -> socket.socket:
+    """One try after the other until something answers."""
+    while True:
+        await asyncio.sleep(pause)
+        try:
+            async with asyncio.timeout(TRY_SECONDS):
+                return await _try(way)
+        except ConnectionRefusedError:
+            raise
+        except OSError:
+            pause = AGAIN_SECONDS
+
+
+async def _try(way: Way) -> socket.socket:
+    family, name = way
+    connection = socket.socket(family, socket.SOCK_STREAM)
+    try:
+        connection.setblocking(False)
+        tune(connection)
+        await asyncio.get_running_loop().sock_connect(connection, name)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
