@@ -8,6 +8,7 @@ Nothing is answered that is not authentic. All times are our monotonic seconds.
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 from typing import NamedTuple, Protocol
@@ -131,25 +132,36 @@ class Courier:
         for lane in self._lanes.values():
             if lane.port and self._seals.can_seal(lane.device, now):
                 lane.offer(entry.log, entry.seq, carry, urgent, now)
-        self.tick(now)
+
+    def asks(self, device: bytes) -> bool:
+        """Whether a device is to say at once when the stream has brought what is sent now; asked once."""
+        lane = self._lanes.get(device)
+        if lane is None or not lane.asks:
+            return False
+        lane.asks = False
+        return True
+
+    def brought(self, device: bytes, now: float, reach: Mapping[bytes, int] | None = None) -> None:
+        """A device has told over TLS what came; `reach`: how far logs go there, if it has not told all."""
+        lane = self._lanes.get(device)
+        if lane is not None:
+            lane.brought(lane.has if reach is None else lambda log, seq: reach.get(log, 0) > seq, now)
 
     def parcels(self) -> list[Parcel]:
         """Everything that is open, to whomever."""
         return [parcel for lane in self._lanes.values() for parcel in lane.parcels()]
 
     def due(self, now: float) -> float | None:
-        """When `tick` is due; None when nothing is open."""
+        """When `drain` has something; None when nothing is open."""
         times = [due for lane in self._lanes.values() if (due := lane.due(now)) is not None]
         return min(times, default=None)
 
-    def tick(self, now: float) -> None:
-        """Send what is due."""
-        for lane in list(self._lanes.values()):
-            for copy in lane.work(now):
+    def drain(self, now: float) -> list[Cast]:
+        """The datagrams to be sent now."""
+        for lane in self._lanes.values():
+            due = lane.due(now)
+            for copy in lane.work(now) if due is not None and due <= now else ():
                 self._send_copy(lane, copy, now)
-
-    def drain(self) -> list[Cast]:
-        """The datagrams to be sent since the last call."""
         out, self._out = self._out, []
         return out
 
@@ -203,7 +215,6 @@ class Courier:
             self._receipt(opened.device, words, now)
         elif isinstance(words, Passed):
             self._passed(words, now)
-        self.tick(now)
         return None
 
     def _carried(self, opened: Opened, carry: Carry, now: float) -> Arrival | None:
@@ -224,7 +235,6 @@ class Courier:
             self._reply(writer, Receipt(0, held), now)
         if arrival.carry.to is not None:
             self._hand_on(arrival, log, now)
-        self.tick(now)
 
     def _reply(self, device: bytes, words: Words, now: float) -> None:
         lane = self._lanes.get(device)

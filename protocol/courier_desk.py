@@ -7,7 +7,7 @@ for what comes by stream.
 from __future__ import annotations
 
 from collections import Counter, OrderedDict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from protocol import wire
 from protocol.book import Book
@@ -133,6 +133,15 @@ class Desk:
             if self.courier is not None:
                 self.courier.offer(entry, now, urgent=entry.id in urgent)
             urgent.discard(entry.id)
+
+    def asks(self, device: bytes) -> bool:
+        """Whether a device is to say at once when what is sent to it now has come."""
+        return self.courier is not None and self.courier.asks(device)
+
+    def brought(self, device: bytes, now: float, reach: Mapping[bytes, int] | None = None) -> None:
+        """A device has told what came there by stream; `reach`: how far logs go, if it has not told all."""
+        if self.courier is not None:
+            self.courier.brought(device, now, reach)
 
     def roster_changed(self) -> None:
         """Who does not belong any more gets nothing, and nothing of it is opened."""

@@ -8,6 +8,9 @@ Three moods:
 - *silent*: nothing heard for a second of sending. Each new entry goes three times on the straight way, the
   newest as a probe twice a second, and all of them over third stations, until it is heard again.
 - *deaf*: nothing was ever heard; datagrams are blocked here. Each new entry goes once, and no more.
+
+Where the stream has lately been quick and nothing was lost, a first copy waits a little: mostly the stream
+has brought the entry before it would go (`courier_hedge`).
 """
 
 from __future__ import annotations
@@ -17,6 +20,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from protocol.bucket import Bucket
+from protocol.courier_hedge import Hedge
 from protocol.courier_pace import (
     BLIND_BURST,
     BLIND_RATE,
@@ -38,6 +42,7 @@ from protocol.courier_words import Carry, Held
 
 MOST_OPEN = 32
 MOST_SENT = 512
+MOST_WAITING = 10
 DEAF_COPIES = 12
 SILENT_COPIES = 3
 POSTPONED_SECONDS = 0.05
@@ -45,7 +50,10 @@ POSTPONED_SECONDS = 0.05
 
 @dataclass(slots=True)
 class Parcel:
-    """One entry on its way to one station. `copies`: sent so far; `due`: when the next goes."""
+    """One entry on its way to one station. `copies`: sent so far; `due`: when the next goes.
+
+    `waits`: the first copy goes only if the stream has not brought the entry until then.
+    """
 
     log: bytes
     seq: int
@@ -53,6 +61,8 @@ class Parcel:
     born: float
     until: float  # then it is left to the stream, if the other is heard
     due: float
+    urgent: bool = False
+    waits: bool = False
     copies: int = 0
     twin: bool = False
     first: int = 0  # counter of the first copy; 0 before it went
@@ -74,7 +84,8 @@ class Copy:
 class Lane:
     """`has(log, seq)`: whether the other has told over the stream that it has saved this entry.
 
-    `known_trip`: the round trip as the stream has measured it, None when it has not.
+    `known_trip`: the round trip as the stream has measured it, None when it has not. `asks`: the other is to
+    say at once when the stream has brought what was offered last.
     """
 
     device: bytes
@@ -82,7 +93,10 @@ class Lane:
     has: Callable[[bytes, int], bool]
     known_trip: Callable[[], float | None] = lambda: None
     trip: RoundTrip = field(default_factory=RoundTrip)
+    hedge: Hedge = field(default_factory=Hedge)
     heard: bool = False  # ever
+    asks: bool = False
+    _asked: OrderedDict[tuple[bytes, int], float] = field(default_factory=OrderedDict)  # when offered
     _open: dict[tuple[bytes, int], Parcel] = field(default_factory=dict)
     _sent: OrderedDict[int, float] = field(default_factory=OrderedDict)
     _doubts: dict[int, float] = field(default_factory=dict)  # first copies that may be lost -> known when
@@ -110,19 +124,38 @@ class Lane:
     # -- what is to go ----------------------------------------------------------------------------------
 
     def offer(self, log: bytes, seq: int, carry: Carry, urgent: bool, now: float) -> None:
-        """A new entry. Past the limits it is left to the stream; of an urgent one the first copy goes yet."""
-        bucket = self._braked if self.trip.braked else self._normal
-        within = bucket.take(1, now)
-        if not within and not urgent:
+        """A new entry, which also goes by stream. Past the limits it is left to that."""
+        parcel = Parcel(log, seq, carry, born=now, until=now + REPEAT_SECONDS, due=now, urgent=urgent)
+        trusted = not self.silent(now) and not self._lossy(now)
+        wait = self.hedge.wait(now, urgent=urgent) if trusted else None
+        if wait is not None:
+            if not urgent and sum(one.waits for one in self._open.values()) >= MOST_WAITING:
+                return
+            parcel.waits, parcel.due = True, now + wait
+        elif not self._admit(parcel, now):
             return
-        parcel = Parcel(log, seq, carry, born=now, until=now + REPEAT_SECONDS, due=now)
+        if wait is not None or (trusted and self.hedge.learns(now)):
+            self._ask(log, seq, now)
+        self._open[log, seq] = parcel
+        if len(self._open) > MOST_OPEN:
+            del self._open[next(iter(self._open))]
+
+    def _ask(self, log: bytes, seq: int, now: float) -> None:
+        self.asks = True
+        self._asked[log, seq] = now
+        if len(self._asked) > MOST_OPEN:
+            self._asked.popitem(last=False)
+
+    def _admit(self, parcel: Parcel, now: float) -> bool:
+        """Whether the limits let it go; of an urgent one the first copy goes yet."""
+        within = (self._braked if self.trip.braked else self._normal).take(1, now)
+        if not within and not parcel.urgent:
+            return False
         if not within or self.deaf(now):
             parcel.most = 1
         elif self._lossy(now):
             parcel.twin = True
-        self._open[log, seq] = parcel
-        if len(self._open) > MOST_OPEN:
-            del self._open[next(iter(self._open))]
+        return True
 
     def due(self, now: float) -> float | None:
         """When `work` has something to do; None when nothing is open."""
@@ -136,6 +169,9 @@ class Lane:
     def work(self, now: float) -> list[Copy]:
         """The copies that are due, newest first. Each is to be confirmed with `went`, or `postponed`."""
         self._settle(now)
+        for parcel in [one for one in self._open.values() if one.waits and not one.copies and one.due <= now]:
+            if not parcel.first and not self._admit(parcel, now):
+                del self._open[parcel.log, parcel.seq]
         silent = self.silent(now)
         copies = [self._copy(parcel, silent) for parcel in reversed(self._open.values()) if parcel.due <= now]
         if silent and self._open:
@@ -219,8 +255,20 @@ class Lane:
             del self._open[parcel.log, parcel.seq]
             if sent is not None and echo != parcel.first:
                 self._doubts[parcel.first] = now + self.trip.patience
+            if sent is not None and parcel.waits and not self.trip.is_slow(now - sent):
+                self._asked.pop((parcel.log, parcel.seq), None)
+                self.hedge.beaten(now)
         if direct:
             self._rest()
+
+    def brought(self, has: Callable[[bytes, int], bool], now: float) -> None:
+        """The other has said what the stream has brought it."""
+        for key, offered in [*self._asked.items()] if self._asked else ():
+            if has(*key):
+                del self._asked[key]
+                self.hedge.brought(now - offered, now)
+                if self._open.pop(key, None) is not None:
+                    self._rest()
 
     def _rest(self) -> None:
         if not self._open:
@@ -239,6 +287,6 @@ class Lane:
         silent = self.silent(now)
         for parcel in list(self._open.values()):
             over = now - parcel.born >= UNHEARD_SECONDS if silent else now >= parcel.until
-            if over or (parcel.copies and self.has(parcel.log, parcel.seq)):
+            if over or ((parcel.copies or parcel.waits) and self.has(parcel.log, parcel.seq)):
                 del self._open[parcel.log, parcel.seq]
         self._rest()

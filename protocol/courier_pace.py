@@ -29,6 +29,7 @@ ENTRY_RATE, ENTRY_BURST = 20.0, 10.0
 BRAKED_RATE, BRAKED_BURST = 2.0, 5.0
 
 _BRAKE_TIMES, _BRAKE_SECONDS = 2.5, 0.040
+_SLOW_TIMES, _SLOW_SECONDS = 2.0, 0.020
 _DRIFT = 0.000_05  # the best round trip may have been on another network: forget it slowly
 
 
@@ -61,6 +62,10 @@ class RoundTrip:
     def braked(self) -> bool:
         """Whether the way is full: the round trip has grown far over its best."""
         return self.mean is not None and self.mean > _BRAKE_TIMES * self.best + _BRAKE_SECONDS
+
+    def is_slow(self, sample: float) -> bool:
+        """Whether a round trip waited in a queue: then what was late by stream was not lost."""
+        return self.mean is not None and sample > _SLOW_TIMES * self.best + _SLOW_SECONDS
 
     def gap(self, copies: int) -> float:
         """The gap after this many copies (from 1)."""

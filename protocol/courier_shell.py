@@ -80,9 +80,10 @@ class CourierShell(asyncio.DatagramProtocol):
         """Send what the courier wants sent, and wait for when it is due again."""
         if self._courier is None:
             return
-        for out in self._courier.drain():
+        now = self._clock()
+        for out in self._courier.drain(now):
             self._send(out)
-        self._set_timer(self._courier.due(self._clock()))
+        self._set_timer(self._courier.due(now))
 
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         self._transport = cast("asyncio.DatagramTransport", transport)
@@ -117,7 +118,7 @@ class CourierShell(asyncio.DatagramProtocol):
             self._transport.sendto(out.datagram, name_at(name, out.port, dual=self._dual))
 
     def _set_timer(self, due: float | None) -> None:
-        """Tick when due; a timer that rings before that stays, as making another costs more."""
+        """Flush when due; a timer that rings before that stays, as making another costs more."""
         if self._timer is not None:
             if due is not None and self._rings <= due:
                 return
@@ -130,9 +131,7 @@ class CourierShell(asyncio.DatagramProtocol):
 
     def _tick(self) -> None:
         self._timer = None
-        if self._courier is not None:
-            self._courier.tick(self._clock())
-            self.flush()
+        self.flush()
 
 
 def _ear(port: int, *, dual: bool) -> socket.socket:

@@ -287,8 +287,7 @@ class Links:
 
     def _held(self, session: Session, behind: Iterable[Log], now: float) -> dict[bytes, int]:
         """Those of the logs of which a station gets the newest only later, if it lacks them yet: it wrote
-        them, or is linked with who did. A few go at once all the same; copies of all from everybody fill a
-        narrow line.
+        them, or is linked with who did. Copies of all from everybody fill a narrow line.
         """
         held: dict[bytes, int] = {}
         for log in behind:
@@ -300,9 +299,7 @@ class Links:
             if now - since >= patience:
                 continue
             wrote = log.device == session.remote.device and log.header.run == session.remote.run
-            if not wrote and log.device[: wire.NEAR_SIZE] not in session.near:
-                continue
-            if not session.relays.take(sum(len(entry.body) for entry in log.entries[start:]), now):
+            if wrote or log.device[: wire.NEAR_SIZE] in session.near:
                 held[log.id] = start
                 self._held_until = min(self._held_until or since + patience, since + patience)
         return held

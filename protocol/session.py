@@ -26,7 +26,6 @@ SLOW_TIMES = 4
 """What is not confirmed goes again after 1.5 s, or so many round trips where the link is that slow."""
 ALL_SECONDS = 2.0
 VECTOR_RATE, VECTOR_BURST = 4.0, 4.0  # a second
-RELAY_RATE, RELAY_BURST = 300.0, 1_500.0  # bytes of what others have just written
 RELAY_SECONDS, MOST_RELAY_SECONDS = 0.4, 5.0
 MAX_CHUNKS_OUT = 32
 MAX_BYTES_OUT = 256 * 1024
@@ -105,7 +104,6 @@ class Session:
         self.vector_due: float | None = None  # a vector was put off until then
         self.all_due = now  # when a vector tells all again, and not only what has changed
         self._told: dict[bytes, wire.LogMark] = {}
-        self.relays = Bucket(RELAY_RATE, RELAY_BURST)
         self._vectors = Bucket(VECTOR_RATE, VECTOR_BURST)
         self.near: frozenset[bytes] = frozenset()  # whom it says to be linked with: first 8 bytes each
         self._trip = 0.0  # the latest round trip on this link
@@ -117,6 +115,7 @@ class Session:
         self._in: deque[tuple[int, int, int]] = deque()  # number, batch, bytes
         self._in_bytes = 0
         self._got = 0
+        self.asked = 0  # the last chunk of which the other wants to hear at once that it came
         self._wanted: dict[bytes, float] = {}
 
     # -- time -------------------------------------------------------------------------------------------
@@ -144,9 +143,7 @@ class Session:
         self.next_hello = now + PING_SECONDS
         return True
 
-    def ping(
-        self, now: float, wall_ms: int, beats: list[wire.Beat], near: list[bytes]
-    ) -> wire.Ping | None:
+    def ping(self, now: float, wall_ms: int, beats: list[wire.Beat], near: list[bytes]) -> wire.Ping | None:
         if now < self.next_ping:
             return None
         self.next_ping = now + PING_SECONDS
@@ -225,6 +222,14 @@ class Session:
             self._out.popleft()
         self._work_out_reach()
 
+    def came(self, number: int) -> dict[bytes, int]:
+        """How far what is on its way has brought the other, which says that chunks up to this number came."""
+        reach: dict[bytes, int] = {}
+        for out in self._out:
+            if out.number <= number:
+                reach.update(out.reach)
+        return reach
+
     @property
     def _patience(self) -> float:
         return max(RESEND_SECONDS, SLOW_TIMES * self._trip)
@@ -250,13 +255,16 @@ class Session:
 
         The other may wait for it: after so many chunks, or so many bytes, it goes at once.
         """
+        wait = max(1 / VECTOR_RATE, self._trip)
         due = self.vector_due is not None and now >= self.vector_due
         many = len(self._in) >= MAX_CHUNKS_OUT // 4 or self._in_bytes >= MAX_BYTES_OUT // 4
-        if due or many or (self.vector_due is None and self._vectors.take(1, now)):
+        early = self.vector_due is None or due or many
+        within = early and self._vectors.take(min(VECTOR_RATE * wait, VECTOR_BURST), now)
+        if within or due or many:
             self.vector_due = None
             return True
         if self.vector_due is None:
-            self.vector_due = now + max(1 / VECTOR_RATE, self._trip)
+            self.vector_due = now + wait
         return False
 
     def length(self, log: bytes) -> int:
@@ -315,6 +323,11 @@ class Session:
             self._got = max(self._got, number)
             self._in_bytes -= size
         return self._got
+
+    def came_due(self) -> int | None:
+        """The chunk of which the other is to be told that it came; None when a vector has told."""
+        asked, self.asked = self.asked, 0
+        return asked if asked > self._got else None
 
 
 def packed(entries: Iterable[Entry], post: str | None) -> list[wire.Packed]:

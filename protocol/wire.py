@@ -96,11 +96,20 @@ class Packed(msgspec.Struct, frozen=True, array_like=True):
     private: Private | None = None
 
 
-class Chunk(msgspec.Struct, frozen=True, tag_field="t", tag="chunk"):
-    """Entries, each log's in order. `number` counts up on one link, 0 when no receipt is wanted."""
+class Chunk(msgspec.Struct, frozen=True, omit_defaults=True, tag_field="t", tag="chunk"):
+    """Entries, each log's in order. `number` counts up on one link, 0 when no receipt is wanted. `soon`: the
+    sender wants to hear at once that it came, see `Came`.
+    """
 
     number: Count
     entries: Annotated[list[Packed], msgspec.Meta(max_length=MAX_CHUNK_ENTRIES)]
+    soon: bool = False
+
+
+class Came(msgspec.Struct, frozen=True, tag_field="t", tag="came"):
+    """Chunks up to this number have come; whether they are saved a vector tells."""
+
+    number: Count
 
 
 class Want(msgspec.Struct, frozen=True, tag_field="t", tag="want"):
@@ -185,8 +194,8 @@ class Keys(msgspec.Struct, frozen=True, tag_field="t", tag="keys"):
     seals: bool
 
 
-Message: TypeAlias = Hello | Vector | Chunk | Want | Lack | Texts | Ping | Pong | Refuse | Keys
-_TYPES: Final = (Hello, Vector, Chunk, Want, Lack, Texts, Ping, Pong, Refuse, Keys)
+Message: TypeAlias = Hello | Vector | Chunk | Came | Want | Lack | Texts | Ping | Pong | Refuse | Keys
+_TYPES: Final = (Hello, Vector, Chunk, Came, Want, Lack, Texts, Ping, Pong, Refuse, Keys)
 _NAMES: Final = frozenset(str(kind.__struct_config__.tag) for kind in _TYPES)
 
 

@@ -220,7 +220,7 @@ class Carried:
         arrival = courier.receive(datagram, now)
         if arrival is not None:
             courier.answer(arrival, couriers.log_of(arrival.carry.body[0] % 3), now)
-        out = sum(len(cast.datagram) for cast in courier.drain())
+        out = sum(len(cast.datagram) for cast in courier.drain(now))
         assert out <= 3 * len(datagram) + 200, "what comes in goes out many times over"
         self.air.run(0.001)
         return courier.opened > opened and courier_words.decode(data) is not None

@@ -149,7 +149,7 @@ class Hall:
 
     def move(self, place: Place) -> None:
         """Carry what a station sends, and see when it is due again."""
-        for cast in place.courier.drain():
+        for cast in place.courier.drain(self.now):
             self._carry(place, cast)
         due = place.courier.due(self.now)
         if due is not None and due < self._planned.get(place.number, float("inf")):
@@ -159,7 +159,6 @@ class Hall:
     def _tick(self, place: Place, due: float) -> None:
         if self._planned.get(place.number) == due:
             del self._planned[place.number]
-            place.courier.tick(self.now)
             self.move(place)
 
     def _carry(self, place: Place, cast: Cast) -> None:

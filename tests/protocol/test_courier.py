@@ -329,5 +329,5 @@ def test_words_of_a_later_version_are_passed_over() -> None:
     for words in (b"\x09later", encode(Carry(b"s" * 64, b"b"))[:64]):
         _, datagram = sender._seals.seal(device(1), words)
         assert hall[1].courier.receive(datagram, hall.now) is None
-    assert hall[1].courier.drain() == [] and hall[1].courier.opened == 2
+    assert hall[1].courier.drain(hall.now) == [] and hall[1].courier.opened == 2
     assert PORT and log_of(0) != log_of(1)

@@ -168,7 +168,7 @@ class Station:
 
     def _send_datagrams(self, peer: Peer) -> None:
         courier = air.courier_of(peer)
-        for cast in courier.drain() if courier else ():
+        for cast in courier.drain(self.clock()) if courier else ():
             self.world.air.take(self, cast)
 
     def _plan_tick(self, peer: Peer) -> None:
@@ -226,8 +226,6 @@ class Station:
 
 def _tick(peer: Peer, now: float, wall: int) -> None:
     peer.tick(now, wall)
-    if (courier := air.courier_of(peer)) is not None:
-        courier.tick(now)
 
 
 def rng_of(*words: object) -> random.Random:
