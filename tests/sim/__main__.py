@@ -1,5 +1,7 @@
-"""`python3 -m tests.sim --seeds N [--from S] [--profile NAME] [--jobs J] [--seed S]`: run seeds, name the
-faults, say how often each rare state came about.
+"""`python3 -m tests.sim --seeds N [--from S] [--profile NAME] [--jobs J] [--minutes M] [--seed S]`
+
+Run seeds, name the faults, say how often each rare state came about. Stopped early, by hand or by time, it
+tells of what it has run.
 """
 
 from __future__ import annotations
@@ -7,18 +9,19 @@ from __future__ import annotations
 import argparse
 import contextlib
 import multiprocessing
+import signal
 import sys
 import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tests.sim.broken import Broken
 from tests.sim.counting import report
 from tests.sim.profile import PROFILES, drawn
 from tests.sim.run import play
 
-CHUNK = 25
+CHUNK = 10
 
 
 @dataclass(frozen=True)
@@ -30,14 +33,23 @@ class Part:
     faults: tuple[str, ...]
 
 
-def play_part(task: tuple[Sequence[int], str | None]) -> Part:
-    """Play some seeds, of one profile if it is named."""
-    seeds, name = task
+@dataclass(frozen=True)
+class Task:
+    """Seeds to play, of one profile if it is named. `afresh`: see `run.play`."""
+
+    seeds: Sequence[int]
+    profile: str | None
+    afresh: bool = False
+
+
+def play_part(task: Task) -> Part:
+    """Play some seeds."""
+    name = task.profile
     chosen = tuple(profile for profile in PROFILES if name in (None, profile.name))
     counts: Counter[str] = Counter()
     faults: list[str] = []
-    for seed in seeds:
-        world, fault = play(seed, drawn(seed, chosen))
+    for seed in task.seeds:
+        world, fault = play(seed, drawn(seed, chosen), afresh=task.afresh)
         counts.update(world.counts)
         counts[f"profile {world.profile.name}"] += 1
         if fault is not None:
@@ -47,23 +59,30 @@ def play_part(task: tuple[Sequence[int], str | None]) -> Part:
                 f"seed {seed} ({world.profile.name}, {world.profile.stations} stations): {kind}{fault}\n"
                 f"  again: python3 -m tests.sim {again}--seed {seed}"
             )
-    return Part(len(seeds), counts, tuple(faults))
+    return Part(len(task.seeds), counts, tuple(faults))
 
 
-def played(seeds: Sequence[int], name: str | None, jobs: int) -> Iterator[Part]:
+def played(task: Task, jobs: int) -> Iterator[Part]:
     """The parts, as they are done."""
-    tasks = [(seeds[start : start + CHUNK], name) for start in range(0, len(seeds), CHUNK)]
+    starts = range(0, len(task.seeds), CHUNK)
+    tasks = [replace(task, seeds=task.seeds[start : start + CHUNK]) for start in starts]
     if jobs == 1:
         yield from map(play_part, tasks)
         return
-    with multiprocessing.Pool(jobs) as pool:
+    with multiprocessing.Pool(jobs, initializer=_end_with_the_parent) as pool:
         yield from pool.imap_unordered(play_part, tasks)
 
 
-def show_one(seed: int, name: str | None) -> int:
+def _end_with_the_parent() -> None:
+    """A stop by hand goes to all processes: the parent hears it, tells what there is and ends the others."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+
+
+def show_one(seed: int, name: str | None, *, afresh: bool) -> int:
     """Play one seed and show its last steps, the hash of all of them and the fault, if there is one."""
     chosen = tuple(profile for profile in PROFILES if name in (None, profile.name))
-    world, fault = play(seed, drawn(seed, chosen))
+    world, fault = play(seed, drawn(seed, chosen), afresh=afresh)
     print("\n".join(world.last))
     print(f"trace {world.trace.hexdigest()}")
     print(f"seed {seed} ({world.profile.name}, {world.profile.stations} stations): {fault or 'no fault'}")
@@ -80,25 +99,35 @@ def main() -> int:
     parser.add_argument("--jobs", type=int, default=1, help="on how many processes")
     parser.add_argument("--minutes", type=float, help="stop after so long, whatever has been run")
     parser.add_argument("--profile", choices=[profile.name for profile in PROFILES])
+    parser.add_argument("--afresh", action="store_true", help="work everything out at every station anew")
     options = parser.parse_args()
     if options.seed is not None:
-        return show_one(options.seed, options.profile)
+        return show_one(options.seed, options.profile, afresh=options.afresh)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # as if it were stopped by hand
+    seeds = range(options.start, options.start + options.seeds)
+    parts = played(Task(seeds, options.profile, options.afresh), options.jobs)
+    return 1 if told(parts, len(seeds), options.minutes) else 0
+
+
+def told(parts: Iterator[Part], asked: int, minutes: float | None) -> int:
+    """Tell of parts as they come, and of all of them in the end, early or not; how many faults there were."""
     counts: Counter[str] = Counter()
     done = faults = 0
     began = time.monotonic()
-    seeds = range(options.start, options.start + options.seeds)
-    with contextlib.suppress(KeyboardInterrupt):  # then what has been run is reported
-        for part in played(seeds, options.profile, options.jobs):
+    with contextlib.suppress(KeyboardInterrupt):
+        for part in parts:
             done += part.seeds
             counts.update(part.counts)
             faults += len(part.faults)
             for fault in part.faults:
                 print(fault, flush=True)
-            if options.minutes is not None and time.monotonic() - began >= 60 * options.minutes:
+            if minutes is not None and time.monotonic() - began >= 60 * minutes:
                 break
-    print(f"{done} seeds, {faults} faults, {time.monotonic() - began:.1f} s")
+    span = time.monotonic() - began
+    early = "" if done == asked else f" of the {asked} asked for: stopped early"
+    print(f"{done} seeds{early}, {faults} faults, {span:.1f} s, {done / span:.1f} seeds a second")
     print(report(counts))
-    return 1 if faults else 0
+    return faults
 
 
 if __name__ == "__main__":

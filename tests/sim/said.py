@@ -25,6 +25,7 @@ class Ledger:
     saved: dict[bytes, tuple[bytes, bytes]] = field(default_factory=dict)  # id -> device, log
     stood: dict[bytes, int] = field(default_factory=dict)  # record entries said to stand, and who said so
     looked: dict[int, tuple[Peer, int, int]] = field(default_factory=dict)
+    known: dict[int, tuple[object, ...]] = field(default_factory=dict)  # what a station last went by
 
 
 def what_it_says(world: World, station: Station) -> None:
@@ -32,6 +33,10 @@ def what_it_says(world: World, station: Station) -> None:
     peer = station.peer
     if peer is None:
         return
+    known_by = (peer, peer._book.pen, peer.rankings, peer.receipts, *_held(peer))
+    if world.ledger.known.get(station.number) == known_by:
+        return  # it has heard and saved nothing since, so it says nothing else
+    world.ledger.known[station.number] = known_by
     chain = peer.standing().chain
     known, rankings, done = world.ledger.looked.get(station.number, (peer, -1, 0))
     if known is not peer or rankings != peer.rankings:
@@ -43,6 +48,11 @@ def what_it_says(world: World, station: Station) -> None:
         world.ledger.stood.setdefault(chain[done].id, station.number)
         done += 1
     world.ledger.looked[station.number] = (peer, peer.rankings, done)
+
+
+def _held(peer: Peer) -> tuple[int, int]:
+    """Batches saved and entries that came: both only grow while a process lives."""
+    return (peer._links.saved_batch, peer.journal._arrivals)
 
 
 def what_stands_stays(world: World, peer: Peer) -> None:

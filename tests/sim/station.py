@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
+from protocol.membership import Roster
 from protocol.output import Arrived, Commit, Drop, Forked, Output, PrivateCame, Refused, Send
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation
@@ -55,6 +56,8 @@ class Station:
         self.heard: dict[bytes, float] = {}  # device -> when a frame of it last came
         self.looked: dict[bytes, int] = {}  # own logs, and how far what was written there is known
         self.proofs: set[bytes] = set()  # forked logs that this run has told of, or began with
+        self.carried: set[bytes] = set()  # bodies sent by datagram that this run has on its disk
+        self.belong: tuple[Roster, tuple[bytes, ...]] | None = None  # the last look at who has keys
         self._ticking = float("inf")
         self._ticked, self._ticks = 0.0, 0
 
@@ -80,7 +83,7 @@ class Station:
         run = hashlib.sha256(f"{self.world.seed} {self.number} {self.runs}".encode()).digest()[:16]
         self.disk.pending = None
         self._ticking = float("inf")
-        self.heard = {}
+        self.heard, self.carried, self.belong = {}, set(), None
         self.peer = Peer(
             self.identity,
             self.invitation,
