@@ -15,7 +15,8 @@ Target: TypeAlias = bytes | Address
 """A device id, or a typed address at which nobody has been met yet."""
 
 FIRST_PAUSE = 0.5
-LONGEST_PAUSE = 2.0
+LONGEST_PAUSE = 1.0
+LONGEST_PENANCE = 2.0
 PARDON_SECONDS = 30.0
 FREE_FAILURES = 5
 KEPT_CALLERS = 256
@@ -30,7 +31,7 @@ class _Attempt:
 
 @dataclass(slots=True)
 class DialPlan:
-    """Paces dialling per target: at once, then after 0.5 to 2 s, each time a random part shorter.
+    """Paces dialling per target: at once, then after 0.5 to 1 s, each time a random part shorter.
 
     `random` gives numbers in [0, 1). A link that comes and goes does not bring the pace back; `settled` does.
     """
@@ -106,7 +107,7 @@ class CallerGuard:
             caller.failures = 0
         caller.failures += 1
         excess = caller.failures - FREE_FAILURES
-        caller.free_at = now + min(0.25 * 2**excess, LONGEST_PAUSE) if excess >= 0 else now
+        caller.free_at = now + min(0.25 * 2**excess, LONGEST_PENANCE) if excess >= 0 else now
         self._callers[host] = caller
         while len(self._callers) > KEPT_CALLERS:
             del self._callers[next(iter(self._callers))]
