@@ -18,7 +18,7 @@ from protocol.address import Address
 from protocol.link import tune
 
 CONNECT_SECONDS = 2.0
-TRIES = (0.0, 0.25, 0.75)
+TRIES = (0.0, 0.1, 0.3, 0.75)
 """When the tries of one call begin, in seconds."""
 TRY_SECONDS = 2.0
 AGAIN_SECONDS = 0.25

@@ -2,51 +2,76 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from tests.network.hall import BareCrew, Crew, crew_of, folders, until
-from tests.network.lab import lab_of
+from tests.network.lab import LabError, lab_of
 from tests.network.notices import CALM, SIZE
 from tests.network.place import address
 from tests.network.switch import Weather
 from tests.network.table import Spread
 
 FIND_SECONDS = 30.0
+GOODBYE_SECONDS = 5.0
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Seconds from a station's start: heard and resolved by each of the others; in sync with all of them."""
+    """Seconds from a station's start: until each of the others had an address of it, until it had one of each
+    of them, until it was in sync with all of them.
+    """
 
     heard: Spread
+    hears: Spread
     in_sync: Spread
 
 
 def discovery(base: Path, seed: int, weather: Weather, rounds: int) -> Found:
     """A station starts again and again beside three that run and look."""
     heard: list[float | None] = []
+    hears: list[float | None] = []
     in_sync: list[float | None] = []
     with crew_of(base, SIZE, seed, CALM) as crew:
-        for port in range(SIZE - 1):
-            crew.begin(port)
         others = range(SIZE - 1)
+        for port in others:
+            crew.begin(port)
         until(lambda: crew.linked(others), "the others are linked")
         crew.lab.weather(weather)
         for _ in range(rounds):
             until(lambda: all(_is_gone(crew, port) for port in others), "it is known to be gone")
-            for port in others:
-                crew.stations[port].ask("found")
+            deaf = _without_it(crew)
             start = crew.begin(SIZE - 1, watching=True)["at"]
-            until(lambda at=start: _synced(crew, at) is not None, "in sync", FIND_SECONDS)
+            with suppress(LabError):
+                until(lambda at=start: _synced(crew, at) is not None, "in sync", FIND_SECONDS)
+            ways = [*((port, SIZE - 1) for port in deaf), *((SIZE - 1, port) for port in others)]
+            with suppress(LabError):
+                until(lambda at=start, ways=ways: _all_found(crew, ways, at), "all found", FIND_SECONDS)
             in_sync.append(_synced(crew, start))
-            heard += [_heard(crew, port, start) for port in others]
+            times = [_first_found(crew, *way, start) for way in ways]
+            heard += times[: len(deaf)]
+            hears += times[len(deaf) :]
             crew.stations[-1].ask("end")
-    return Found(Spread.of(heard), Spread.of(in_sync))
+    return Found(Spread.of(heard), Spread.of(hears), Spread.of(in_sync))
 
 
 def _is_gone(crew: Crew, port: int) -> bool:
     return crew.state(port)["contacts"][crew.posts[-1]] not in ("verified", "in sync")
+
+
+def _without_it(crew: Crew) -> list[int]:
+    """The others that have heard its goodbye. One to which all of that was lost keeps the address: for it
+    there is nothing to find, and nothing to measure.
+    """
+
+    def deaf() -> list[int]:
+        others = range(SIZE - 1)
+        return [port for port in others if crew.names[-1] not in crew.stations[port].ask("hears")]
+
+    with suppress(LabError):
+        until(lambda: len(deaf()) == SIZE - 1, "its goodbye is heard", GOODBYE_SECONDS)
+    return deaf()
 
 
 def _synced(crew: Crew, start: int) -> float | None:
@@ -59,23 +84,35 @@ def _synced(crew: Crew, start: int) -> float | None:
     return None
 
 
-def _heard(crew: Crew, port: int, start: int) -> float | None:
-    times = [at for at, name in crew.stations[port].ask("found") if name == crew.names[-1] and at >= start]
-    return (times[0] - start) / 1e9 if times else None
+def _all_found(crew: Crew, ways: list[tuple[int, int]], start: int) -> bool:
+    return all(_first_found(crew, *way, start) is not None for way in ways)
+
+
+def _first_found(crew: Crew, port: int, other: int, start: int) -> float | None:
+    """Seconds until a station first had an address of another."""
+    found = crew.stations[port].ask("found")
+    times = [at for at, name in found if name == crew.names[other] and at >= start]
+    return (min(times) - start) / 1e9 if times else None
 
 
 @dataclass(frozen=True, slots=True)
 class Paired:
-    """Seconds from the last digit: admitted, the other person saying yes at once; in sync with the host."""
+    """Seconds until the court's name is seen; from the last digit: admitted, the other person saying yes at
+    once; in sync with the host. `told`: what was told to those that did not get in.
+    """
 
+    looked: Spread
     admitted: Spread
     in_sync: Spread
+    told: tuple[str, ...]
 
 
 def pairing(base: Path, seed: int, weather: Weather, rounds: int) -> Paired:
-    """A new device gets into a new court by its code, again and again."""
+    """A new device gets into a new court by its code, again and again; as in set-up, it looks first."""
+    looked: list[float | None] = []
     admitted: list[float | None] = []
     in_sync: list[float | None] = []
+    told: list[str] = []
     with lab_of(2, seed, CALM) as lab:
         host, joiner = (lab.start(port, "tests.network.newcomer") for port in (0, 1))
         for number in range(rounds):
@@ -83,13 +120,19 @@ def pairing(base: Path, seed: int, weather: Weather, rounds: int) -> Paired:
             lab.weather(CALM)
             host.ask("begin", str(place), 1, [], True, False)
             port, secret = host.ask("show_code", "R2")
+            for station in (host, joiner):
+                station.ask("forget_neighbours")
             lab.weather(weather)
-            times = joiner.ask("join", address(0), port, secret, str(base / f"joiner{number}"))
-            admitted.append(times[0])
-            in_sync.append(times[1])
+            looked.append(joiner.ask("look", address(0), port))
+            heard = looked[-1] is not None
+            folder = str(base / f"joiner{number}")
+            one, other, said = joiner.ask("join", address(0), port, secret, folder, heard)
+            admitted.append(one)
+            in_sync.append(other)
+            told += [said] if said else []
             for station in (joiner, host):
                 station.ask("end")
-    return Paired(Spread.of(admitted), Spread.of(in_sync))
+    return Paired(Spread.of(looked), Spread.of(admitted), Spread.of(in_sync), tuple(told))
 
 
 def catch_up(base: Path, seed: int, weather: Weather, count: int) -> float:

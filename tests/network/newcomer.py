@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import subprocess
 import sys
 import time
 from pathlib import Path
@@ -11,12 +12,14 @@ from typing import Any
 
 from protocol.address import Address
 from protocol.identity import Identity
-from protocol.pairing import Candidate
+from protocol.pairing import Candidate, PairingRefused
 from protocol.pairing_code import Code
-from protocol.pairing_shell import PairingFailed, PairingHost, join
+from protocol.pairing_shell import PairingFailed, PairingHost, join, look_at
 from protocol.pairing_wire import Admission
 from tests.network.orders import obey
 from tests.network.station import Orders, Quick
+
+SYNC_SECONDS = 30.0
 
 
 class PairingOrders(Orders):
@@ -38,25 +41,40 @@ class PairingOrders(Orders):
         await self._host.start()
         return [self._host.port, code.secret.decode()]
 
-    async def join(self, host: str, port: int, secret: str, folder: str) -> Any:
-        """Join from a new device: seconds until it is admitted, and until it is in sync with the host.
+    async def forget_neighbours(self) -> Any:
+        """As a device that has just come into this network: no hardware address of another is known."""
+        subprocess.run(["ip", "neigh", "flush", "all"], check=True, capture_output=True)
 
-        Nothing, if the host can't be reached: a person would try again.
+    async def look(self, host: str, port: int) -> Any:
+        """Ask the court at an address for its name, as set-up does when it is chosen; seconds, or nothing."""
+        start = time.monotonic_ns()
+        sight = await look_at([Address(host, port)], heard=True)
+        return None if sight is None else (time.monotonic_ns() - start) / 1e9
+
+    async def join(self, host: str, port: int, secret: str, folder: str, heard: bool) -> Any:
+        """Join from a new device: seconds from the last digit until it is admitted, and until it is in sync
+        with the host, both empty when it failed; and what its person is told then.
         """
         identity = Identity.create(os.urandom)
-        start = time.monotonic_ns()
         addresses = [Address(host, port)]
+        start = time.monotonic_ns()
         try:
-            joined = await join(addresses, secret.encode(), identity, "a tablet", random_bytes=os.urandom)
-        except PairingFailed:
-            return [None, None]
+            joined = await join(
+                addresses, secret.encode(), identity, "a tablet", random_bytes=os.urandom, heard=heard
+            )
+        except (PairingFailed, PairingRefused) as error:
+            return [None, None, str(error)]
         admitted = time.monotonic_ns()
         identity.save(Path(folder))
         joined.invitation.save(Path(folder) / "invitation.json")
         self._station = Quick(Path(folder), 1)
         await self._station.open([joined.host])
-        await self._station.ready(1)
-        return [(admitted - start) / 1e9, (time.monotonic_ns() - start) / 1e9]
+        try:
+            async with asyncio.timeout(SYNC_SECONDS):
+                await self._station.ready(1)
+        except TimeoutError:
+            return [(admitted - start) / 1e9, None, "admitted, but not in sync with the host"]
+        return [(admitted - start) / 1e9, (time.monotonic_ns() - start) / 1e9, ""]
 
     async def end(self) -> Any:
         if self._host is not None:

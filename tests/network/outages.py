@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import time
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from tests.network.hall import Crew, crew_of, until
+from tests.network.lab import LabError
 from tests.network.notices import CALM
 from tests.network.switch import Weather
 
@@ -23,9 +25,13 @@ class Healed:
     backlog: float
 
 
-def rejoin(base: Path, seed: int, weather: Weather, outages: tuple[float, ...], *, udp: bool) -> list[float]:
-    """One station of three is cut off for so long: seconds until all three hold what each wrote meanwhile."""
-    seconds: list[float] = []
+def rejoin(
+    base: Path, seed: int, weather: Weather, outages: tuple[float, ...], *, udp: bool
+) -> list[float | None]:
+    """One station of three is cut off for so long: seconds from the end of that until all three hold what
+    each wrote meanwhile; nothing where that never came about.
+    """
+    seconds: list[float | None] = []
     with crew_of(base, 3, seed, CALM, udp=udp) as crew:
         crew.begin_all()
         crew.settle()
@@ -35,7 +41,10 @@ def rejoin(base: Path, seed: int, weather: Weather, outages: tuple[float, ...], 
             _write(crew, after=outage / 2)
             time.sleep(outage / 2)  # the outage is what is measured
             healed = crew.lab.heal()
-            seconds.append(_seconds(_all_held(crew), healed))
+            held = None
+            with suppress(LabError):
+                held = _seconds(_all_held(crew), healed)
+            seconds.append(held)
             crew.settle()
     return seconds
 

@@ -33,16 +33,20 @@ WORDS = "x" * 60
 
 
 class Noting(Discovery):
-    """Keeps when it found which station: the first 16 hex digits of its device."""
+    """Keeps when it found which station (the name it is announced by), and of whom it has addresses now."""
 
-    def __init__(self, beacon: Beacon, notes: list[tuple[int, str]]) -> None:
+    def __init__(self, beacon: Beacon, notes: list[tuple[int, str]], there: set[str]) -> None:
         super().__init__(beacon)
         self._notes = notes
+        self._there = there
 
     async def start(self, port: int, found: Found, changed: Callable[[], None]) -> None:
         def note(instance: str, addresses: tuple[Address, ...]) -> None:
             if addresses:
                 self._notes.append((time.monotonic_ns(), instance))
+                self._there.add(instance)
+            else:
+                self._there.discard(instance)
             found(instance, addresses)
 
         await super().start(port, note, changed)
@@ -56,6 +60,7 @@ class Quick(Product):
         self.answered: dict[str, int] = {}
         self.noted: dict[str, int] = {}
         self.found: list[tuple[int, str]] = []
+        self.hears: set[str] = set()
         self.reaches: list[tuple[int, str, str]] = []
         self.watching = False
         self._others = others
@@ -79,7 +84,7 @@ class Quick(Product):
         return answer
 
     def finder(self) -> Finder:
-        return Noting(self._beacon, self.found)
+        return Noting(self._beacon, self.found, self.hears)
 
     def note(self, number: int) -> None:
         """An entry that asks for nothing, of the size that a match has."""
@@ -191,10 +196,12 @@ class Orders:
         return sum(log.saved for log in self._now.peer.journal.logs.values())
 
     async def found(self) -> Any:
-        """Whom discovery found since the last question, and when."""
-        found = self._now.found[:]
-        self._now.found.clear()
-        return found
+        """When discovery found whom, since the beginning."""
+        return self._now.found
+
+    async def hears(self) -> Any:
+        """Whom discovery has addresses of now."""
+        return sorted(self._now.hears)
 
     async def reaches(self) -> Any:
         """What became of the ways to others since the beginning: when, post, reach."""

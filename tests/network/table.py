@@ -1,4 +1,4 @@
-"""Figures of the lab as text: quantiles, rows, and how busy the machine was meanwhile."""
+"""Figures of the lab as text: quantiles, cells with goals, tables, and how busy the machine was meanwhile."""
 
 from __future__ import annotations
 
@@ -21,10 +21,14 @@ class Spread:
         there = sorted(value for value in all_of_them if value is not None)
         return cls(tuple(there), len(all_of_them) - len(there))
 
+    @property
+    def count(self) -> int:
+        """How many there should be."""
+        return len(self.values) + self.missing
+
     def quantile(self, share: float) -> float | None:
         """The smallest value that at least this share do not exceed; what never came is the longest."""
-        count = len(self.values) + self.missing
-        rank = max(0, -int(-count * share // 1) - 1)
+        rank = max(0, -int(-self.count * share // 1) - 1)
         return self.values[rank] if rank < len(self.values) else None
 
     @property
@@ -37,6 +41,22 @@ class Spread:
         tail = f" ({self.missing} missing)" if self.missing else ""
         return " / ".join(map(figure, cells)) + tail
 
+    def counted(self, *shares: float) -> str:
+        """The same, and how many of how many came: "0.41 / 1.20 (8 of 8)"."""
+        cells = [*(self.quantile(share) for share in shares), self.worst]
+        return " / ".join(map(figure, cells)) + f" ({len(self.values)} of {self.count})"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A figure of a row. `met`: whether it meets its goal; None where there is none."""
+
+    text: str
+    met: bool | None = None
+
+    def __str__(self) -> str:
+        return f"{self.text} MISSED" if self.met is False else self.text
+
 
 def figure(value: float | None) -> str:
     """A number with about three digits."""
@@ -47,11 +67,25 @@ def figure(value: float | None) -> str:
     return f"{value:.1f}" if value >= 10 else f"{value:.2f}"
 
 
-def show(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """Print a table, and the load average of the last minute."""
-    lines = [list(heads), *(list(row) for row in rows)]
+def below(value: float | None, limit: float | None) -> bool | None:
+    """Whether a figure is under its limit; None without a limit. What never came is not."""
+    if limit is None:
+        return None
+    return value is not None and value < limit
+
+
+def show(title: str, heads: Sequence[str], rows: Iterable[Sequence[Cell]], goals: Sequence[str] = ()) -> None:
+    """Print a table as a report takes it, its goals, and the load average of the last minute."""
+    lines = [list(heads), *([str(cell) for cell in row] for row in rows)]
     widths = [max(len(line[column]) for line in lines) for column in range(len(heads))]
-    print(f"\n{title}  [load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors]")
-    for line in lines:
-        print("  " + "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip())
-    print(end="", flush=True)
+    load = f"load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors"
+    print(f"\n### {title}\n")
+    for number, line in enumerate(lines):
+        cells = (cell.ljust(width) for cell, width in zip(line, widths, strict=True))
+        print("| " + " | ".join(cells) + " |")
+        if number == 0:
+            print("|" + "|".join("-" * (width + 2) for width in widths) + "|")
+    print()
+    for goal in goals:
+        print(f"- Goal: {goal}")
+    print(f"- Measured at {load}", flush=True)
