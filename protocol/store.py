@@ -6,9 +6,10 @@ All batches that wait share one transaction (group commit). A batch is answered 
 never before. A batch that cannot be saved is kept and tried again until it is, in order; meanwhile the
 trouble is told.
 
-Only this thread touches the file. Handing a small batch over and back costs more than a quick disk takes to
-save it, because two busy threads wait for each other; so while the disk is quick the caller stands still for
-a few milliseconds, and goes on with the batch saved. A disk that stalls holds the caller up that long, once.
+Handing a small batch to another thread and back costs nearly as much as a quick disk takes to save it. So
+while the disk has been quick for some time the caller saves a few rows itself, and goes on with them saved.
+A disk that then stalls holds the caller up, once: after that it has to be quick for thousands of batches
+before it is relied on again.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from queue import Empty, SimpleQueue
+from typing import NamedTuple
 
 from protocol.entry import StoredEntry
 from protocol.store_error import StoreError
@@ -27,21 +29,18 @@ from protocol.store_file import OpenFile, Rescue, insert, open_file, store_error
 
 RETRY_SECONDS = 1.0
 QUIET_SECONDS = 1.0  # so long without a write, then the write-ahead log goes into the main file
-QUICK_SECONDS = 0.005  # a disk that was quicker than this the last time is waited for
-WAIT_SECONDS = 0.005  # no longer than this
-FEW_ROWS = 16  # more are not waited for: the caller has better things to do meanwhile
+QUICK_SECONDS = 0.005  # a commit of a quick disk takes less
+STALL_SECONDS = 0.050
+RELIABLE = 32  # so many quick commits in a row, and the caller saves a few rows itself
+FEW_ROWS = 16
+AFTER_STALL = -3000  # where the count begins after a stall: a match has hardly more commits
 
 
-class _Job:
-    """Rows that wait. `waits`: held while the caller stands waiting and they are not saved, else None."""
+class _Job(NamedTuple):
+    """Rows that wait, and whom to tell when they are on the disk."""
 
-    __slots__ = ("done", "rows", "saved", "waits")
-
-    def __init__(self, rows: Sequence[StoredEntry], done: Callable[[], None]) -> None:
-        self.rows = rows
-        self.done = done
-        self.waits: threading.Lock | None = None
-        self.saved = False
+    rows: Sequence[StoredEntry]
+    done: Callable[[], None]
 
 
 class Store:
@@ -59,9 +58,12 @@ class Store:
         self._clock = clock
         self._on_trouble: Callable[[StoreError | None], None] = _ignore
         self._jobs: SimpleQueue[_Job | None] = SimpleQueue()  # None: something else is to be seen to
-        self._gate = threading.Lock()  # guards the two below, and of each job `saved` and `waits`
+        self._turn = threading.Lock()  # whoever holds it uses the file, and the three below
+        self._quick = 0  # commits in a row
+        self._clean = True  # all is in the main file
+        self._busy = False  # a caller has written since the thread last looked
+        self._gate = threading.Lock()  # guards the one below
         self._unanswered = 0
-        self._quick = False
         self._closing = threading.Event()
         self._trouble: StoreError | None = None
         self._unsaved: StoreError | None = None
@@ -90,19 +92,12 @@ class Store:
         False: `done` is called when they are. A row whose id is there already sets its private text; with
         None the text is gone from every file.
         """
-        job = _Job(rows, done)
+        if len(rows) <= FEW_ROWS and self._quick >= RELIABLE and self._save_here(rows, done):
+            return True
         with self._gate:
-            if self._quick and not self._unanswered and len(rows) <= FEW_ROWS:
-                job.waits = threading.Lock()
-                job.waits.acquire()
             self._unanswered += 1
-        waits = job.waits
-        self._jobs.put(job)
-        if waits is None or waits.acquire(timeout=WAIT_SECONDS):
-            return waits is not None
-        with self._gate:
-            job.waits = None
-            return job.saved
+        self._jobs.put(_Job(rows, done))
+        return False
 
     def close(self) -> None:
         """Save what waits and close the file. Errors: StoreError when something could not be saved."""
@@ -115,14 +110,29 @@ class Store:
         if self._unsaved is not None:
             raise self._unsaved
 
+    def _save_here(self, rows: Sequence[StoredEntry], done: Callable[[], None]) -> bool:
+        """Save rows on the caller's own thread; False when they must wait for others, or the disk refuses."""
+        if self._unanswered or self._trouble or not self._turn.acquire(blocking=False):
+            return False
+        try:
+            if self._clean:
+                self._jobs.put(None)  # the thread is to see to it later
+            self._busy = True
+            self._write_now([_Job(rows, done)])
+        except sqlite3.Error:
+            self._quick = 0
+            return False
+        finally:
+            self._turn.release()
+        return True
+
     def _run(self) -> None:
-        clean = True
         while True:
-            jobs, last = self._take(None if clean else QUIET_SECONDS)
+            jobs, last = self._take(None if self._clean else QUIET_SECONDS)
             if jobs:
-                clean = self._save(jobs)
+                self._save(jobs)
             elif not last:
-                clean = self._checkpoint()
+                self._tidy()
             if last:
                 break
         with contextlib.suppress(sqlite3.Error):
@@ -138,43 +148,43 @@ class Store:
                 found.append(self._jobs.get_nowait())
         return [job for job in found if job is not None], self._closing.is_set() and self._jobs.empty()
 
-    def _save(self, jobs: list[_Job]) -> bool:
+    def _save(self, jobs: list[_Job]) -> None:
         """One transaction for all jobs, again and again until it succeeds or the store closes."""
-        begun = self._clock()
         while True:
             try:
-                erased = self._write(jobs)
+                with self._turn:
+                    self._write_now(jobs)
                 break
             except sqlite3.Error as error:
                 self._tell(store_error(self.path, error))
             if self._closing.wait(RETRY_SECONDS):
-                with contextlib.suppress(sqlite3.Error):
-                    erased = self._write(jobs)
+                with contextlib.suppress(sqlite3.Error), self._turn:
+                    self._write_now(jobs)
                     break
                 self._unsaved = self._trouble
-                return False
+                return
         self._tell(None)
-        clean = erased and self._checkpoint()
-        self._answer(jobs, quick=self._clock() - begun < QUICK_SECONDS)
-        return clean
-
-    def _answer(self, jobs: list[_Job], *, quick: bool) -> None:
-        """Tell every caller that its rows are on the disk: the one that stands waiting, and the others."""
-        left: list[_Job] = []
         with self._gate:
-            self._quick = quick
-            for job in jobs:
-                job.saved = True
-                if job.waits is None:
-                    left.append(job)
-                else:
-                    job.waits.release()
-            self._unanswered -= len(jobs) - len(left)
-        for job in left:
+            self._unanswered -= len(jobs)
+        for job in jobs:
             job.done()
-        if left:
-            with self._gate:
-                self._unanswered -= len(left)
+
+    def _write_now(self, jobs: list[_Job]) -> None:
+        """One transaction, and how long it took. Hold the turn. Errors: sqlite3.Error."""
+        begun = self._clock()
+        erased = self._write(jobs)
+        took = self._clock() - begun
+        if took >= STALL_SECONDS:
+            self._quick = AFTER_STALL
+        else:
+            self._quick = self._quick + 1 if took < QUICK_SECONDS else min(self._quick, 0)
+        self._clean = erased and self._checkpoint()
+
+    def _tidy(self) -> None:
+        """Where nothing was written for a while, bring all into the main file."""
+        with self._turn:
+            self._clean = self._clean or (not self._busy and self._checkpoint())
+            self._busy = False
 
     def _write(self, jobs: list[_Job]) -> bool:
         connection = self._connection

@@ -319,10 +319,7 @@ def test_read_only_folder(tmp_path: Path, filled: Path) -> None:
             break
     filled.chmod(0o644)
     filled.parent.chmod(0o555)
-    code = (
-        "try:\n    opened(Path(sys.argv[1]))\n"
-        "except NotWritable as error:\n    print(error)\n"
-    )
+    code = "try:\n    opened(Path(sys.argv[1]))\nexcept NotWritable as error:\n    print(error)\n"
     for target in (filled, filled.with_name("new.sqlite")):
         result = as_another_user(code, target)
         assert result.stdout.startswith(f"{target}: The match file cannot be written ("), result.stderr
@@ -371,7 +368,6 @@ def test_the_log_goes_into_the_file_when_it_is_quiet(path: Path, monkeypatch: py
     save(store, row(2))
     store.close()
     assert not wal.exists()
-
 
 
 class PowerCut(BaseException):
@@ -471,77 +467,135 @@ def with_clock(path: Path, clock: Clock, on_trouble: Callable[[StoreError | None
     return store
 
 
-@pytest.fixture
-def patient(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whoever waits for a quick disk waits for as long as these tests may take."""
-    monkeypatch.setattr(store_module, "WAIT_SECONDS", WAIT)
+def relied_on(store: Store, first: int = 0) -> int:
+    """Commit until the disk is relied on; the number of the next row."""
+    for n in range(first, first + store_module.RELIABLE):
+        assert not commit(store, [row(n)])
+    return first + store_module.RELIABLE
 
 
-@pytest.mark.usefixtures("patient")
-def test_a_quick_disk_is_waited_for_and_a_slow_one_is_not(
+def slow_by(store: Store, clock: Clock, seconds: float) -> Callable[[list[store_module._Job]], bool]:
+    """A way to write that takes so long."""
+    write = store._write
+
+    def slowly(jobs: list[store_module._Job]) -> bool:
+        clock.now += seconds
+        return write(jobs)
+
+    return slowly
+
+
+def test_a_caller_saves_a_few_rows_itself_once_the_disk_has_been_quick_for_long(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     clock = Clock()
     store = with_clock(path, clock)
-    assert not commit(store, [row(0)])  # nothing is known of the disk yet
-    assert commit(store, [row(1)])
-    assert not commit(store, [row(n) for n in range(2, 40)])  # so many are not worth waiting
-    assert commit(store, [row(40)])
+    threads: list[threading.Thread] = []
     write = store._write
 
-    def slowly(jobs: list[store_module._Job]) -> bool:
-        clock.now += 2.0
+    def watched(jobs: list[store_module._Job]) -> bool:
+        threads.append(threading.current_thread())
         return write(jobs)
 
-    monkeypatch.setattr(store, "_write", slowly)
-    assert commit(store, [row(41)])  # it stalls now: this one caller has waited
-    assert not commit(store, [row(42)])
-    monkeypatch.setattr(store, "_write", write)
-    assert not commit(store, [row(43)])  # quick again, as the next will know
-    assert commit(store, [row(44)])
+    monkeypatch.setattr(store, "_write", watched)
+    n = relied_on(store)
+    assert set(threads) == {store._thread}
+    threads.clear()
+    assert commit(store, [row(n)])
+    assert not commit(store, [row(k) for k in range(n + 1, n + 40)])  # so many it gives to the thread
+    assert commit(store, [row(n + 40)])
+    assert threads == [threading.current_thread(), store._thread, threading.current_thread()]
     store.close()
     store = opened(path)
-    assert store.load() == tuple(row(n) for n in range(45))
+    assert store.load() == tuple(row(k) for k in range(n + 41))
     store.close()
 
 
-def test_a_stall_holds_its_caller_up_for_a_moment_and_the_answer_comes_later(
+def test_a_disk_that_was_slow_once_has_to_be_quick_for_as_long_again(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    clock = Clock()
+    store = with_clock(path, clock)
+    n = relied_on(store)
+    with monkeypatch.context() as patch:
+        patch.setattr(store, "_write", slow_by(store, clock, 0.02))
+        assert commit(store, [row(n)])
+    assert commit(store, [row(relied_on(store, n + 1))])
+    store.close()
+
+
+def test_a_disk_that_stalls_holds_its_caller_up_once(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    clock = Clock()
+    store = with_clock(path, clock)
+    n = relied_on(store)
+    with monkeypatch.context() as patch:
+        patch.setattr(store, "_write", slow_by(store, clock, 2.0))
+        assert commit(store, [row(n)])
+    n = relied_on(store, n + 1)
+    for k in range(n, n + 200):  # quick ever since, and yet not relied on
+        assert not commit(store, [row(k)])
+    store.close()
+
+
+def test_while_something_waits_nobody_overtakes_it(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     store = with_clock(path, Clock())
-    commit(store, [row(0)])
-    release, write = threading.Event(), store._write
+    n = relied_on(store)
+    release, begun, write = threading.Event(), threading.Event(), store._write
 
     def stall(jobs: list[store_module._Job]) -> bool:
+        begun.set()
         assert release.wait(WAIT)
         return write(jobs)
 
     monkeypatch.setattr(store, "_write", stall)
     answered: SimpleQueue[int] = SimpleQueue()
-    assert not store.commit([row(1)], lambda: answered.put(1))
-    assert not store.commit([row(2)], lambda: answered.put(2))  # one waits already: not waited for
+    many = [row(k) for k in range(n, n + 40)]
+    assert not store.commit(many, lambda: answered.put(1))
+    assert begun.wait(WAIT)
+    assert not store.commit([row(n + 40)], lambda: answered.put(2))
     assert answered.empty()
     release.set()
     assert [answered.get(timeout=WAIT), answered.get(timeout=WAIT)] == [1, 2]
     store.close()
     store = opened(path)
-    assert store.load() == (row(0), row(1), row(2))
+    assert store.load() == tuple(row(k) for k in range(n + 41))
     store.close()
 
 
-def test_a_disk_that_fills_under_a_waiting_caller_is_told_and_tried_again(
+def test_what_callers_have_saved_goes_into_the_main_file_when_all_is_quiet(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(store_module, "QUIET_SECONDS", 0.01)
+    store = with_clock(path, Clock())
+    n = relied_on(store)
+    tidied = threading.Event()
+    checkpoint = store._checkpoint
+
+    def watched() -> bool:
+        done = checkpoint()
+        tidied.set()
+        return done
+
+    monkeypatch.setattr(store, "_checkpoint", watched)
+    tidied.clear()
+    store.commit([row(n)], lambda: None)
+    assert tidied.wait(WAIT)
+    store.close()
+
+
+def test_a_disk_that_fills_under_a_caller_is_told_and_tried_again(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(store_module, "RETRY_SECONDS", 0.01)
     troubles: SimpleQueue[StoreError | None] = SimpleQueue()
     store = with_clock(path, Clock(), troubles.put)
-    commit(store, [row(0)])
+    n = relied_on(store)
     pages = store._connection.execute("PRAGMA page_count").fetchone()[0]
     store._connection.execute(f"PRAGMA max_page_count = {pages}")
     done: SimpleQueue[int] = SimpleQueue()
-    large = StoredEntry(row(1).id, bytes(40_000), bytes(64), None)
+    large = StoredEntry(row(n).id, bytes(40_000), bytes(64), None)
     assert not store.commit([large], lambda: done.put(1))
-    assert not store.commit([row(2)], lambda: done.put(2))
+    assert not store.commit([row(n + 1)], lambda: done.put(2))
     assert isinstance(troubles.get(timeout=WAIT), DiskFull)
     assert done.empty()
     store._connection.execute("PRAGMA max_page_count = 100000")
@@ -549,15 +603,14 @@ def test_a_disk_that_fills_under_a_waiting_caller_is_told_and_tried_again(
     assert [done.get(timeout=WAIT), done.get(timeout=WAIT)] == [1, 2]
     store.close()
     store = opened(path)
-    assert store.load() == (row(0), large, row(2))
+    assert store.load() == (*(row(k) for k in range(n)), large, row(n + 1))
     store.close()
 
 
-@pytest.mark.usefixtures("patient")
 def test_rows_saved_at_once_are_in_the_synced_file_when_commit_returns(path: Path, tmp_path: Path) -> None:
     store = with_clock(path, Clock())
-    commit(store, [row(0)])
-    for n in range(1, 10):
+    first = relied_on(store)
+    for n in range(first, first + 10):
         assert store.commit([row(n)], lambda: None)
         copy = tmp_path / f"copy{n}"
         shutil.copytree(path.parent, copy)
