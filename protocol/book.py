@@ -11,6 +11,7 @@ from hashlib import sha256
 from typing import Protocol
 
 from protocol import acts
+from protocol.common_time import CommonTime
 from protocol.entry import (
     NONE,
     BadSignature,
@@ -62,6 +63,7 @@ class Book:
         self.run = run
         self._run_of_log = run
         self.journal = Journal(invitation.match, invitation.opener)
+        self.time = CommonTime(self.journal)
         self.roster: Roster = fold_roster(self.journal)
         self.pen = Pen(self.journal, self.roster)
         self.log: bytes | None = None  # own log of this run, once it has begun
@@ -98,6 +100,7 @@ class Book:
         self.journal.add(entry)
         if place is Place.NEXT:
             self.journal.saved(entry)
+            self.time.stamps.see(entry.stamp)
         return True
 
     def check(self, entry: Entry) -> None:
@@ -121,6 +124,7 @@ class Book:
             self._part_from_twin(entry.seq)
         place = self.journal.add(entry)
         if place is Place.NEXT:
+            self.time.stamps.see(entry.stamp)
             self._fold_in(entry)
         elif place is Place.RIVAL:
             self.refold()
@@ -167,6 +171,10 @@ class Book:
 
     def standing(self) -> Standing:
         return self.pen.standing()
+
+    def look_at_clocks(self, wall_ms: int) -> None:
+        """Keep up with the common time, also while nothing is written."""
+        self.time.look(self.log, self.pen, wall_ms)
 
     def post(self, device: bytes | None = None) -> str | None:
         """Post of a device (this one by default): by the roster, before the opening by the invitation."""
@@ -247,6 +255,7 @@ class Book:
             "fold": charter.fold,
             "posts": posts,  # type: ignore[dict-item]
         }
+        self.time.begin()
         made = [self.begin_log(wall_ms), self.append(Kind.ROSTER, (acts.OPEN, opening), wall_ms)]
         made += [self.admit(member, wall_ms) for member in self.invitation.members]
         return made
@@ -346,6 +355,7 @@ class Book:
             prev=prev,
             anchor=anchor,
             time=wall_ms,
+            stamp=self.time.stamp(self.log, self.pen, wall_ms),
             kind=kind,
             payload=payload,
             private=private,

@@ -2,7 +2,7 @@
 
 Knows the entry format, version 1. Knows nothing of logs as chains, of rights, or of what a payload means.
 
-- body = msgpack array `[1, log, seq, prev, anchor, time, kind, payload]`; payload = `[act, fields]`.
+- body = msgpack array `[1, log, seq, prev, anchor, time, stamp, kind, payload]`; payload = `[act, fields]`.
 - id = SHA-256(TAG + body); signature = Ed25519(TAG + SHA-256(body)).
 - The bytes are kept and forwarded as they came, never encoded again.
 - A log begins with its header: the payload of its entry 0. Log id = SHA-256(LOG_TAG + the header's bytes).
@@ -26,6 +26,7 @@ from protocol.entry_error import BadSignature as BadSignature
 from protocol.entry_error import EntryError as EntryError
 from protocol.entry_error import Malformed as Malformed
 from protocol.entry_error import NewerEntry as NewerEntry
+from protocol.stamp import MAX_STAMP
 
 Wire: TypeAlias = "bool | int | float | str | bytes | list[Wire] | dict[str | bytes, Wire] | None"
 Fields: TypeAlias = Mapping[str | bytes, Wire]
@@ -78,7 +79,9 @@ class StoredEntry(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One signed line. Ids are 32 bytes; `time` is the author's wall clock in milliseconds (display)."""
+    """One signed line. Ids are 32 bytes; `time` is the author's wall clock in milliseconds (display); `stamp`
+    puts entries in order (`protocol.stamp`).
+    """
 
     id: bytes
     log: bytes
@@ -86,6 +89,7 @@ class Entry:
     prev: bytes
     anchor: bytes
     time: int
+    stamp: int
     kind: str
     payload: Payload
     body: bytes
@@ -124,12 +128,13 @@ def write(
     prev: bytes,
     anchor: bytes,
     time: int,
+    stamp: int,
     kind: str,
     payload: Payload,
     private: bytes | None = None,
 ) -> Entry:
     """Make and sign one entry. Errors: Malformed when the payload has no place in an entry."""
-    body = _packed([VERSION, log, seq, prev, anchor, time, kind, list(payload)])
+    body = _packed([VERSION, log, seq, prev, anchor, time, stamp, kind, list(payload)])
     return read(body, signer.sign(TAG + hashlib.sha256(body).digest()), private)
 
 
@@ -152,8 +157,9 @@ def read(body: bytes, signature: bytes, private: bytes | None = None) -> Entry:
         prev=_id(raw[3], "prev"),
         anchor=_id(raw[4], "anchor"),
         time=_number(raw[5], "time", -MAX_TIME, MAX_TIME),
-        kind=_word(raw[6], "kind", 16),
-        payload=_payload(raw[7]),
+        stamp=_number(raw[6], "stamp", 0, MAX_STAMP),
+        kind=_word(raw[7], "kind", 16),
+        payload=_payload(raw[8]),
         body=body,
         signature=signature,
         private=private,
@@ -237,8 +243,8 @@ def _parts(raw: Wire) -> list[Wire]:
     version = raw[0]
     if type(version) is int and version > VERSION:
         raise NewerEntry(version, VERSION, _id(raw[1], "log"), _number(raw[2], "seq", 0, MAX_SEQ))
-    if type(version) is not int or version != VERSION or len(raw) != 8:
-        raise Malformed("not the eight parts of version 1")
+    if type(version) is not int or version != VERSION or len(raw) != 9:
+        raise Malformed("not the nine parts of version 1")
     return raw
 
 
@@ -312,7 +318,7 @@ def _payload_start(body: bytes) -> int:
     reader = msgpack.Unpacker(raw=False, strict_map_key=False)
     reader.feed(body)
     reader.read_array_header()
-    for _ in range(7):
+    for _ in range(8):
         reader.skip()
     start = reader.tell()
     assert isinstance(start, int)

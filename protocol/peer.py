@@ -100,6 +100,7 @@ class Peer:
         self._book = Book(identity, invitation, run)
         self._outputs: list[Output] = []
         self._links = Links(self._book, self._outputs, now)
+        self._book.time.clocks = self._links.remotes
         self._receipts = Receipts(self._book)
         self._unsaved: list[_Unsaved] = []
         self._unsaved_bytes = 0
@@ -402,6 +403,7 @@ class Peer:
         """Let time pass. Call at `next_tick()`, or more often."""
         self._hearing.passes(now)
         self._links.tick(now, wall_ms)
+        self._book.look_at_clocks(wall_ms)
         self._work(now, wall_ms)
 
     def receive(self, link: int, frame: bytes, now: float, wall_ms: int) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from protocol.entry import NONE, Entry, Kind, read, verify, write
 from protocol.peer import Peer
+from protocol.stamp import stamp_of
 from tests.protocol.hall import WALL, Hall, Keys
 
 ENTRIES = 3000
@@ -38,6 +39,7 @@ def signing() -> tuple[float, float, float]:
             prev=NONE,
             anchor=NONE,
             time=WALL,
+            stamp=stamp_of(WALL),
             kind=Kind.RECORD,
             payload=(
                 "write",

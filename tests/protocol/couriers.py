@@ -30,7 +30,7 @@ def made(number: int, seq: int, size: int = 200) -> Entry:
     body = bytes([number]) + seq.to_bytes(4, "big") + bytes(size - 5)
     entry_id = hashlib.sha256(TAG + body).digest()
     payload = ("note", {})
-    return Entry(entry_id, log_of(number), seq, NONE, NONE, 0, "free", payload, body, bytes(64))  # type: ignore[arg-type]
+    return Entry(entry_id, log_of(number), seq, NONE, NONE, 0, 0, "free", payload, body, bytes(64))  # type: ignore[arg-type]
 
 
 @dataclass

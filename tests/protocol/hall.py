@@ -59,7 +59,7 @@ class Station:
             self.hall.invitation,
             run=run,
             stored=list(self.disk.values()),
-            wall_ms=WALL,
+            wall_ms=self.hall.wall(self.number),
             now=self.hall.now,
             found=charter,
         )
@@ -71,7 +71,7 @@ class Station:
         return self.author(Kind.FREE, ("note", {"said": text}))
 
     def author(self, kind: str, payload: Payload, private: bytes | None = None) -> Entry:
-        return self.peer.author(kind, payload, self.hall.now, WALL, private)
+        return self.peer.author(kind, payload, self.hall.now, self.hall.wall(self.number), private)
 
     def chain(self) -> list[object]:
         return [entry.fields["fact"] for entry in self.peer.standing().chain]
@@ -96,6 +96,10 @@ class Hall:
         self.join_all()
         self.settle()
 
+    def wall(self, number: int) -> int:
+        """The wall clock of a station, milliseconds. Here they all stand still."""
+        return WALL
+
     def __getitem__(self, number: int) -> Station:
         return self.stations[number]
 
@@ -108,7 +112,7 @@ class Hall:
     def join(self, one: int, other: int) -> None:
         """One end of a link; link numbers tell both ends."""
         device = self.stations[other].keys.device
-        self.stations[one].peer.link_up(one * 100 + other, device, self.now, WALL)
+        self.stations[one].peer.link_up(one * 100 + other, device, self.now, self.wall(one))
 
     def part(self, *groups: set[int]) -> None:
         """Frames go only inside these groups; links between them are closed."""
@@ -146,7 +150,7 @@ class Hall:
         for _ in range(round(seconds * 4)):
             self.now += 0.25
             for station in self.stations:
-                station.peer.tick(self.now, WALL)
+                station.peer.tick(self.now, self.wall(station.number))
             self.settle()
 
     def _work(self, station: Station) -> bool:
@@ -169,11 +173,11 @@ class Hall:
             return False
         commit = station.unsaved.pop(0)
         station.disk.update({row.id: row for row in commit.rows})
-        station.peer.committed(commit.batch, self.now, WALL)
+        station.peer.committed(commit.batch, self.now, self.wall(station.number))
         return True
 
     def _deliver(self, sender: int, output: Send) -> None:
         other = output.link % 100
         self.sent.append((sender, other, output.frame))
         if (sender, other) not in self.cut:
-            self.stations[other].peer.receive(other * 100 + sender, output.frame, self.now, WALL)
+            self.stations[other].peer.receive(other * 100 + sender, output.frame, self.now, self.wall(other))

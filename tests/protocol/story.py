@@ -9,6 +9,7 @@ from protocol.entry import Entry, Kind, write
 from protocol.journal import Journal, Place
 from protocol.membership import fold_roster
 from protocol.pen import Pen, Standing
+from protocol.stamp import stamp_of
 from tests.protocol.hall import WALL, Hall
 
 SCORER, R1, R2, ASSISTANT = range(4)
@@ -38,6 +39,7 @@ class Story:
             prev=log.entries[-1].id,
             anchor=anchor,
             time=self.clock[who],
+            stamp=stamp_of(self.clock[who]) + len(self.entries),
             kind=kind,
             payload=(act, fields),  # type: ignore[arg-type]
         )

@@ -36,6 +36,7 @@ def made(**changes: object) -> Entry:
         "prev": b"p" * 32,
         "anchor": NONE,
         "time": 1_700_000_000_000,
+        "stamp": 1_700_000_000_000 << 16,
         "kind": Kind.FREE,
         "payload": ("note", {"said": "x"}),
     }
@@ -50,6 +51,7 @@ def raw(**changes: object) -> bytes:
         "prev": b"p" * 32,
         "anchor": NONE,
         "time": 0,
+        "stamp": 0,
         "kind": "free",
         "payload": ["note", {}],
     }
@@ -120,6 +122,13 @@ def test_a_newer_version_is_named_with_its_log_and_place() -> None:
         raw(anchor=b"x" * 33),
         raw(time=2**53),
         raw(time=1.5),
+        raw(stamp=-1),
+        raw(stamp=1.0),
+        raw(stamp=True),
+        raw(stamp=None),
+        raw(stamp=b"12345678"),
+        msgpack.packb([1, b"l" * 32, 3, b"p" * 32, NONE, 0, "free", ["note", {}]]),
+        msgpack.packb([1, b"l" * 32, 3, b"p" * 32, NONE, 0, 0, "free", ["note", {}], 0]),
         raw(kind=""),
         raw(kind="k" * 17),
         raw(kind=b"free"),
@@ -138,6 +147,14 @@ def test_a_newer_version_is_named_with_its_log_and_place() -> None:
 def test_anything_else_is_malformed(body: bytes) -> None:
     with pytest.raises(Malformed):
         read(body, bytes(64))
+
+
+def test_a_stamp_has_64_bits() -> None:
+    for stamp in (0, 2**32, 2**63, 2**64 - 1):
+        assert read(raw(stamp=stamp), bytes(64)).stamp == stamp
+        assert made(stamp=stamp).stamp == stamp
+    with pytest.raises(Malformed):
+        made(stamp=2**64)
 
 
 def test_a_tower_of_lists_is_malformed() -> None:
@@ -161,7 +178,7 @@ def test_what_has_no_place_in_an_entry_is_refused_when_written(value: object) ->
 
 
 def test_bytes_are_kept_as_they_came() -> None:
-    loose = bytes([0x98, 0xCC, 0x01]) + raw()[2:]  # the version in two bytes, where one would do
+    loose = bytes([0x99, 0xCC, 0x01]) + raw()[2:]  # the version in two bytes, where one would do
     entry = read(loose, bytes(64))
     assert entry.body == loose and entry.id != read(raw(), bytes(64)).id
 

@@ -38,6 +38,7 @@ def _write(keys: Keys, log: bytes, seq: int, prev: bytes, kind: str, payload: ob
         prev=prev,
         anchor=NONE,
         time=0,
+        stamp=0,
         kind=kind,
         payload=payload,  # type: ignore[arg-type]
     )

@@ -63,6 +63,7 @@ def test_entries_are_written_as_shown() -> None:
         prev=NONE,
         anchor=NONE,
         time=1_700_000_000_000,
+        stamp=1_700_000_000_000 << 16,
         kind="roster",
         payload=header(),  # type: ignore[arg-type]
     )
@@ -75,6 +76,7 @@ def test_entries_are_written_as_shown() -> None:
         prev=V["id_0"],
         anchor=NONE,
         time=1_700_000_000_123,
+        stamp=(1_700_000_000_123 << 16) + 1,
         kind="free",
         payload=note,  # type: ignore[arg-type]
     )

@@ -93,6 +93,7 @@ def note() -> entry.Entry:
         prev=zeros,
         anchor=zeros,
         time=0,
+        stamp=0,
         kind=Kind.FREE,
         payload=("note", {}),
     )

@@ -147,7 +147,7 @@ SMALLEST = (
 def in_entry(packed: bytes) -> bytes:
     """An entry's body whose payload holds these bytes as the value of one field."""
     zeros = b"\xc4\x20" + bytes(32)
-    return b"\x98\x01" + zeros + b"\x00" + zeros + zeros + b"\x00\xa4free\x92\xa4note\x81\xa1v" + packed
+    return b"\x99\x01" + zeros + b"\x00" + zeros + zeros + b"\x00\x00\xa4free\x92\xa4note\x81\xa1v" + packed
 
 
 def value_in_entry(packed: bytes) -> Any:

@@ -94,6 +94,7 @@ def at_the_end(world: World) -> None:
             saved_survives(world, station, peer, live)
             one_chain(station, peer)
             private_stays_private(station, peer)
+            stamps_grow(world, station, peer)
             strangers_change_nothing(world, station, peer)
             forks_are_proven(world, station, peer)
             cuts_hold(world, station, peer)
@@ -273,6 +274,22 @@ def one_chain(station: Station, peer: Peer) -> None:
     ids = [entry.id for entry in (*standing.chain, *standing.set_aside)]
     if len(set(ids)) != len(ids):
         raise Broken("one-chain", f"station {station.number} counts an entry twice")
+
+
+def stamps_grow(world: World, station: Station, peer: Peer) -> None:
+    """Along every log, from a place of the record to what is written on it, and from all that a station has
+    seen to what it writes. What liars stamp is left out, and draws nobody along.
+    """
+    liars = {world.stations[number].identity.device for number in world.malicious}
+    highest = 0
+    for entry in peer.journal.in_order():
+        if peer.journal.device_of(entry.log) in liars:
+            continue
+        before = [peer.journal.get(entry.prev), peer.journal.get(entry.anchor)]
+        floor = max((one.stamp for one in before if one and one.log not in world.forked), default=-1)
+        if entry.stamp <= (highest if entry.log == peer.log else floor):
+            raise Broken("stamps-grow", f"station {station.number} holds {entry.id.hex()[:8]}")
+        highest = max(highest, entry.stamp)
 
 
 def private_stays_private(station: Station, peer: Peer) -> None:

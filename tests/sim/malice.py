@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from protocol import acts, wire
 from protocol.courier_words import Carry
 from protocol.entry import NONE, Entry, Kind, header_bytes, log_id, write
+from protocol.stamp import MAX_STAMP, stamp_of
 from tests.sim.air import courier_of
 from tests.sim.station import SimIdentity, Station
 
@@ -58,6 +59,12 @@ def _own(station: Station) -> list[Entry]:
     return station.peer.journal.logs[station.peer.log].entries
 
 
+def _any_stamp(station: Station) -> int:
+    """Far behind, far ahead, or by a clock that is off: in turn, by how much the station has written."""
+    stamps = (0, MAX_STAMP - 1, stamp_of(station.wall()), stamp_of(station.wall() + 172_800_000))
+    return stamps[len(_own(station)) % len(stamps)]
+
+
 def _another(station: Station, seq: int, kind: str, payload: tuple[str, dict[str | bytes, object]]) -> Entry:
     """A validly signed entry at a place of the station's own log."""
     entries = _own(station)
@@ -68,6 +75,7 @@ def _another(station: Station, seq: int, kind: str, payload: tuple[str, dict[str
         prev=entries[seq - 1].id,
         anchor=entries[-1].anchor,
         time=station.wall(),
+        stamp=_any_stamp(station),
         kind=kind,
         payload=payload,  # type: ignore[arg-type]
     )
@@ -116,6 +124,7 @@ def _stranger(world: World, station: Station) -> list[bytes]:
         prev=NONE,
         anchor=NONE,
         time=0,
+        stamp=_any_stamp(station),
         kind=Kind.ROSTER,
         payload=payload,  # type: ignore[arg-type]
     )
@@ -137,6 +146,7 @@ def _bad_signature(world: World, station: Station) -> list[bytes]:
         prev=log.entries[-1].id if log.entries else NONE,
         anchor=NONE,
         time=0,
+        stamp=_any_stamp(station),
         kind=Kind.FREE,
         payload=("note", {"forged": True}),
     )
@@ -177,6 +187,7 @@ def _wrong_anchor(world: World, station: Station) -> list[bytes]:
         prev=entries[-1].id,
         anchor=standing.chain[-2].id,
         time=station.wall(),
+        stamp=_any_stamp(station),
         kind=Kind.RECORD,
         payload=("write", {"epoch": standing.epoch, "index": standing.index, "fact": ["false", {}]}),
     )

@@ -49,7 +49,8 @@ class Station:
         self.gone = False  # for good
         self.found: FoundingCharter | None = None
         self.invitation: Invitation | None = None
-        self.skew_ms = 0.0
+        self.skew_ms = 0.0  # of the device; the run has what it was at its start
+        self.run_skew_ms = 0.0
         self.drift = 0.0
         self.slept = 0.0  # for how long the monotonic clock has stood still
         self.frozen_until = 0.0
@@ -67,7 +68,8 @@ class Station:
         return (self.world.now - self.slept) * (1.0 + self.drift)
 
     def wall(self) -> int:
-        return int(1_700_000_000_000 + self.world.now * 1000.0 * (1.0 + self.drift) + self.skew_ms)
+        """The device's wall clock as it was when this run began, counted on, as `protocol.run_wall` does."""
+        return int(1_700_000_000_000 + self.world.now * 1000.0 * (1.0 + self.drift) + self.run_skew_ms)
 
     # -- life -------------------------------------------------------------------------------------------
 
@@ -80,6 +82,7 @@ class Station:
             self.world.at(self.disk.refuses_until, self.start)
             return
         self.runs += 1
+        self.run_skew_ms = self.skew_ms
         run = hashlib.sha256(f"{self.world.seed} {self.number} {self.runs}".encode()).digest()[:16]
         self.disk.pending = None
         self._ticking = float("inf")
@@ -104,7 +107,7 @@ class Station:
 
     def take_over(self, peer: Peer, other: Station) -> None:
         """Go on as a copy of another station's process, without its links."""
-        self.peer = peer
+        self.peer, self.run_skew_ms = peer, other.run_skew_ms
         self.heard, self.looked, self.proofs = dict(other.heard), dict(other.looked), set(other.proofs)
         for link in list(peer._links._sessions):
             peer.link_down(link, self.clock())
