@@ -17,6 +17,7 @@ from protocol.pairing_code import Code
 from protocol.pairing_shell import PairingFailed, PairingHost, join, look_at
 from protocol.pairing_wire import Admission
 from tests.network.orders import obey
+from tests.network.place import DEVICE
 from tests.network.station import Orders, Quick
 
 SYNC_SECONDS = 30.0
@@ -41,9 +42,12 @@ class PairingOrders(Orders):
         await self._host.start()
         return [self._host.port, code.secret.decode()]
 
-    async def forget_neighbours(self) -> Any:
-        """As a device that has just come into this network: no hardware address of another is known."""
-        subprocess.run(["ip", "neigh", "flush", "all"], check=True, capture_output=True)
+    async def move(self, host: str) -> Any:
+        """Become a device that has just come into this network: under an address of which no system knows
+        anything yet, and without knowing anyone.
+        """
+        for line in (f"addr flush dev {DEVICE}", f"addr add {host}/24 dev {DEVICE}", "neigh flush all"):
+            subprocess.run(["ip", *line.split()], check=True, capture_output=True)
 
     async def look(self, host: str, port: int) -> Any:
         """Ask the court at an address for its name, as set-up does when it is chosen; seconds, or nothing."""
