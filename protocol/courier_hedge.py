@@ -15,7 +15,8 @@ HISTORY_SECONDS = 60.0
 """What was measured so long ago says nothing of the way as it is now."""
 DEVIATIONS = 4.0
 SHORTEST_WAIT = 0.008
-LONGEST_WAIT, LONGEST_URGENT_WAIT = 0.250, 0.050
+UNKNOWN_WAIT = 0.050
+LONGEST_WAIT, LONGEST_URGENT_WAIT = 0.500, 0.050
 SHORTEST_PAUSE, LONGEST_PAUSE = 0.5, 20.0
 _GOOD_TIMES, _GOOD_SECONDS = 4.0, 2.0
 
@@ -33,12 +34,18 @@ class Hedge:
 
     def wait(self, now: float, *, urgent: bool) -> float | None:
         """How long a first copy waits; None when it goes at once."""
-        if now < self._until or self.learns(now):
+        if self.is_beaten(now):
             return None
+        if self.learns(now):
+            return None if urgent else UNKNOWN_WAIT
         wait = max(SHORTEST_WAIT, self._mean + DEVIATIONS * self._deviation)
         if urgent and wait > LONGEST_URGENT_WAIT:
             return None
         return min(wait, LONGEST_WAIT)
+
+    def is_beaten(self, now: float) -> bool:
+        """Whether the stream was lately late where a datagram was not."""
+        return now < self._until
 
     def learns(self, now: float) -> bool:
         """Whether too little is known to wait at all."""

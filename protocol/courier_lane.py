@@ -20,7 +20,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from protocol.bucket import Bucket
-from protocol.courier_hedge import Hedge
+from protocol.courier_hedge import SHORTEST_WAIT, Hedge
 from protocol.courier_pace import (
     BLIND_BURST,
     BLIND_RATE,
@@ -42,17 +42,18 @@ from protocol.courier_words import Carry, Held
 
 MOST_OPEN = 32
 MOST_SENT = 512
-MOST_WAITING = 10
 DEAF_COPIES = 12
 SILENT_COPIES = 3
 POSTPONED_SECONDS = 0.05
+TRY_SECONDS = 0.25
 
 
 @dataclass(slots=True)
 class Parcel:
     """One entry on its way to one station. `copies`: sent so far; `due`: when the next goes.
 
-    `waits`: the first copy goes only if the stream has not brought the entry until then.
+    `wait`: so long after `born` the first copy goes, if the stream has not brought the entry until then;
+    `waits`: it has not gone yet.
     """
 
     log: bytes
@@ -62,6 +63,7 @@ class Parcel:
     until: float  # then it is left to the stream, if the other is heard
     due: float
     urgent: bool = False
+    wait: float = 0.0
     waits: bool = False
     copies: int = 0
     twin: bool = False
@@ -129,9 +131,7 @@ class Lane:
         trusted = not self.silent(now) and not self._lossy(now)
         wait = self.hedge.wait(now, urgent=urgent) if trusted else None
         if wait is not None:
-            if not urgent and sum(one.waits for one in self._open.values()) >= MOST_WAITING:
-                return
-            parcel.waits, parcel.due = True, now + wait
+            parcel.wait, parcel.waits, parcel.due = wait, True, now + wait
         elif not self._admit(parcel, now):
             return
         if wait is not None or (trusted and self.hedge.learns(now)):
@@ -169,14 +169,30 @@ class Lane:
     def work(self, now: float) -> list[Copy]:
         """The copies that are due, newest first. Each is to be confirmed with `went`, or `postponed`."""
         self._settle(now)
-        for parcel in [one for one in self._open.values() if one.waits and not one.copies and one.due <= now]:
-            if not parcel.first and not self._admit(parcel, now):
-                del self._open[parcel.log, parcel.seq]
+        for parcel in [one for one in self._open.values() if one.waits and one.due <= now]:
+            self._end_wait(parcel, now)
         silent = self.silent(now)
         copies = [self._copy(parcel, silent) for parcel in reversed(self._open.values()) if parcel.due <= now]
         if silent and self._open:
             copies += self._probes(now, copies)
         return copies
+
+    def _end_wait(self, parcel: Parcel, now: float) -> None:
+        """The stream has not brought it in time. One goes and shows whether datagrams are quicker now: on a
+        full way they are not. What is urgent goes in any case.
+        """
+        if not parcel.urgent and not self.hedge.is_beaten(now) and self._tries_one(now):
+            parcel.due = now + SHORTEST_WAIT
+        elif self._admit(parcel, now):
+            parcel.waits = False
+        else:
+            del self._open[parcel.log, parcel.seq]
+
+    def _tries_one(self, now: float) -> bool:
+        return any(
+            one.wait and not one.waits and now - one.born < one.wait + TRY_SECONDS
+            for one in self._open.values()
+        )
 
     def _copy(self, parcel: Parcel, silent: bool) -> Copy:
         number = parcel.copies + 1
@@ -213,7 +229,7 @@ class Lane:
             parcel.twin, parcel.due = False, now + TWIN_GAP
             return
         parcel.copies += 1
-        gap = self.trip.gap(parcel.copies)
+        gap = max(self.trip.gap(parcel.copies), 0.0 if parcel.urgent else parcel.wait)
         parcel.due = now + (max(gap, UNKNOWN_GAP) if self.silent(now) else gap)
         if self._last(parcel, now):
             del self._open[parcel.log, parcel.seq]
@@ -253,11 +269,11 @@ class Lane:
         self._doubts.pop(echo, None)
         for parcel in [one for one in self._open.values() if held.covers(one.log, one.seq)]:
             del self._open[parcel.log, parcel.seq]
-            if sent is not None and echo != parcel.first:
+            if sent is not None and echo > parcel.first > 0:  # a later one was quicker
                 self._doubts[parcel.first] = now + self.trip.patience
-            if sent is not None and parcel.waits and not self.trip.is_slow(now - sent):
-                self._asked.pop((parcel.log, parcel.seq), None)
-                self.hedge.beaten(now)
+            quicker = not direct or (sent is not None and not self.trip.is_slow(now - sent))
+            if quicker and parcel.wait:
+                self._beaten((parcel.log, parcel.seq), now)
         if direct:
             self._rest()
 
@@ -267,8 +283,25 @@ class Lane:
             if has(*key):
                 del self._asked[key]
                 self.hedge.brought(now - offered, now)
-                if self._open.pop(key, None) is not None:
-                    self._rest()
+                self._outrun(self._open.pop(key, None), now)
+
+    def _outrun(self, parcel: Parcel | None, now: float) -> None:
+        """The stream has brought it. If a datagram had gone by then, others that wait do so for longer."""
+        if parcel is not None:
+            self._rest()
+        wait = self.hedge.wait(now, urgent=False) if parcel is not None and parcel.copies else None
+        if wait is not None:
+            for other in self._open.values():
+                if other.waits and not other.urgent:
+                    other.due = max(other.due, now + wait)
+
+    def _beaten(self, key: tuple[bytes, int], now: float) -> None:
+        """A datagram was quicker than the stream: nothing waits for that now."""
+        self._asked.pop(key, None)
+        self.hedge.beaten(now)
+        for parcel in self._open.values():
+            if parcel.waits:
+                parcel.due = now
 
     def _rest(self) -> None:
         if not self._open:

@@ -206,6 +206,12 @@ class Links:
             left.take_over()
         else:
             session.remote.number = 0
+            self._tell_near(session.heard)
+
+    def _tell_near(self, now: float) -> None:
+        """With whom we are linked has changed: all others are to hear it, as it decides what they relay."""
+        for session in self._sessions.values():
+            session.next_ping = min(session.next_ping, now)
 
     # -- what goes out ----------------------------------------------------------------------------------
 
@@ -295,7 +301,8 @@ class Links:
             since = fresh.get(start) if fresh else None
             if since is None:
                 continue
-            since, patience = max(since, session.remote.grew.get(log.id, since)), session.relay_patience(now)
+            since = max(since, session.remote.grew.get(log.id, since))
+            patience = session.relay_patience(log.saved - start, now)
             if now - since >= patience:
                 continue
             wrote = log.device == session.remote.device and log.header.run == session.remote.run
@@ -379,7 +386,10 @@ class Links:
             return
         session.greet(hello.run)
         self.receipts += 1
+        is_news = session.remote.device not in self.current
         self.current[session.remote.device] = session
+        if is_news:
+            self._tell_near(session.heard)
         session.all_due = session.heard
         self._send_vector(session, self._marks(), session.heard)
         if session.parts_at is None:

@@ -26,7 +26,8 @@ SLOW_TIMES = 4
 """What is not confirmed goes again after 1.5 s, or so many round trips where the link is that slow."""
 ALL_SECONDS = 2.0
 VECTOR_RATE, VECTOR_BURST = 4.0, 4.0  # a second
-RELAY_SECONDS, MOST_RELAY_SECONDS = 0.4, 5.0
+FEW_RELAYED = 2
+RELAY_SECONDS, RELAY_MANY_SECONDS, MOST_RELAY_SECONDS = 0.4, 1.2, 5.0
 MAX_CHUNKS_OUT = 32
 MAX_BYTES_OUT = 256 * 1024
 WANT_STRETCH = 32
@@ -234,12 +235,13 @@ class Session:
     def _patience(self) -> float:
         return max(RESEND_SECONDS, SLOW_TIMES * self._trip)
 
-    def relay_patience(self, now: float) -> float:
+    def relay_patience(self, count: int, now: float) -> float:
         """So long after an entry of another was saved here, and the other told of more of its log, it is
-        relayed.
+        relayed, with the rest of so many.
         """
         waits = [now - sent for sent, _ in self._pings.values()]
-        return min(MOST_RELAY_SECONDS, max(RELAY_SECONDS, SLOW_TIMES * max(self._trip, *waits, 0.0)))
+        least = RELAY_SECONDS if count <= FEW_RELAYED else RELAY_MANY_SECONDS
+        return min(MOST_RELAY_SECONDS, max(least, SLOW_TIMES * max(self._trip, *waits, 0.0)))
 
     def news(self, marks: list[wire.LogMark], now: float) -> list[wire.LogMark]:
         """Of what is saved here, what the next vector on this link tells: now and then all of it."""
