@@ -9,6 +9,7 @@ import asyncio
 import contextlib
 import socket
 import ssl
+from collections import Counter
 from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass
 
@@ -28,12 +29,15 @@ HEARD_SECONDS = 15.0
 """And with a device that is heard on this network, so is there."""
 BUFFER = 64 * 1024
 
+MOST_PER_HOST = 4
+"""Calls from one address at the same time."""
+
 Talk = Callable[[asyncio.StreamReader, asyncio.StreamWriter], Awaitable[None]]
 """One exchange. PairingRefused in it goes to the caller; who is gone or talks nonsense is let go."""
 
 
 class Door:
-    """`callers` at a time (more are turned away), `longest` bytes a frame."""
+    """`callers` at a time, some of them from one address (more are turned away), `longest` bytes a frame."""
 
     def __init__(self, talk: Talk, *, callers: int, longest: int) -> None:
         self._talk = talk
@@ -41,6 +45,7 @@ class Door:
         self._longest = longest
         self._server: asyncio.Server | None = None
         self._talks: dict[asyncio.StreamWriter, asyncio.Event] = {}
+        self._by_host: Counter[str] = Counter()
 
     async def open(self, port: int, context: ssl.SSLContext) -> int:
         """Open a port (0: any free one); gives its number. Errors: PortError."""
@@ -67,8 +72,10 @@ class Door:
 
     async def _answer(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         ended = self._talks[writer] = asyncio.Event()
+        host = str(writer.get_extra_info("peername", ("",))[0])
+        self._by_host[host] += 1
         try:
-            if len(self._talks) <= self._callers:
+            if len(self._talks) <= self._callers and self._by_host[host] <= MOST_PER_HOST:
                 await self._talk(reader, writer)
         except PairingRefused as refused:
             with contextlib.suppress(OSError):
@@ -77,6 +84,7 @@ class Door:
             pass  # gone, too slow or talking nonsense
         finally:
             del self._talks[writer]
+            self._by_host -= Counter([host])
             writer.close()
             ended.set()
 

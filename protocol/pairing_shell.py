@@ -49,7 +49,7 @@ from protocol.roster import Invitation, Member
 from protocol.tls import showing, shown_certificate
 from protocol.words import words_of
 
-MOST_CALLERS = 4
+MOST_CALLERS = 8
 DECISION_SECONDS = 120.0
 
 Approve = Callable[[Candidate], Awaitable[Admission | None]]

@@ -3,16 +3,19 @@
 import itertools
 import random
 from collections.abc import Iterable
+from typing import cast
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from protocol.address import KEPT_PER_DEVICE, Address, AddressBook, AddressError, plain_host
+from protocol.dialer import MOST_STRANGERS, Dialer
 from protocol.dialing import KEPT_CALLERS, LONGEST_PAUSE, CallerGuard, DialPlan
 from protocol.interfaces import Change, Interface, InterfaceWatch, addresses
 from protocol.link import Link
 from protocol.link_table import FRESH_SECONDS, MOST_LINKS, LinkTable
+from protocol.ports import PortOwner
 
 A, B, C = (bytes([n]) * 32 for n in (1, 2, 3))
 HOME, WORK = Address("10.0.0.1", 5000), Address("10.0.0.2", 5000)
@@ -70,7 +73,7 @@ def test_an_address_belongs_to_whom_we_met_there_last() -> None:
     assert len(book.of(B)) == KEPT_PER_DEVICE
 
 
-def test_pauses_grow_to_two_seconds_and_no_further() -> None:
+def test_pauses_grow_to_one_second_and_no_further() -> None:
     plan = DialPlan(random.Random(1).random)
     plan.want([A])
     assert plan.due(0.0) == [A]
@@ -115,6 +118,26 @@ def test_news_and_success_end_the_waiting() -> None:
     assert plan.due(0.1) == [A]
     plan.want([])
     assert plan.next_due() is None
+
+
+def test_announcements_of_strangers_are_kept_within_bounds_and_hide_no_member() -> None:
+    """Anyone in the hall can announce anything, as often as they like."""
+    dialer = Dialer(
+        cast(PortOwner, None),
+        tuple,
+        lambda _: None,
+        manual=(),
+        name_of=bytes.hex,
+        random=lambda: 0.0,
+        clock=lambda: 0.0,
+    )
+    for number in range(20 * MOST_STRANGERS):
+        dialer.announced(f"{number:016x}", (HOME,))
+    assert len(dialer._announced) == MOST_STRANGERS
+    dialer.know([A])
+    dialer.announced(A.hex(), (WORK,))
+    assert dialer.is_heard(A) and dialer.address(A) == WORK
+    assert not dialer.is_heard(B)
 
 
 def test_bad_callers_wait_and_good_ones_do_not() -> None:

@@ -5,6 +5,7 @@ import hashlib
 import random
 import secrets
 import ssl
+import sys
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, contextmanager, suppress
 from dataclasses import dataclass, field
@@ -31,7 +32,7 @@ from protocol.pairing import (
 )
 from protocol.pairing_beacon import HostSeen, PairingSearch, PairingSign
 from protocol.pairing_code import Code, CodeError, Ticket, check_digit
-from protocol.pairing_shell import Joined, PairingFailed, PairingHost, admission_of, join
+from protocol.pairing_shell import MOST_CALLERS, Joined, PairingFailed, PairingHost, admission_of, join
 from protocol.pairing_wire import Admission, Ask, Confirm, Reply, encode
 from protocol.peer import Peer
 from protocol.roster import FoundingCharter, Invitation, Member
@@ -232,6 +233,22 @@ def test_the_name_and_the_proofs_cannot_be_changed_or_sent_back() -> None:
     new.check(welcome)
 
 
+def test_words_of_an_earlier_pairing_open_nothing_when_they_are_sent_again() -> None:
+    """Everything a new device said, kept and said again: to the same code, and to one that is the same."""
+    at, new = window(), joiner()
+    here, reply = at.begin(new.ask, 0.0)
+    confirm = new.confirm(reply, "tablet")
+    here.confirm(confirm, 0.0)
+    at.over(here)
+    with refused(Refusal.USED):
+        at.begin(new.ask, 0.0)
+    later = PairingWindow(HOST, SECRET, 0.0, rng(9).randbytes)
+    again, _ = later.begin(new.ask, 0.0)
+    with refused(Refusal.WRONG_CODE):
+        again.confirm(confirm, 0.0)
+    assert later.wrong == 1
+
+
 def test_another_version_and_foreign_keys_are_named() -> None:
     with refused(Refusal.NEWER):
         window().begin(msgspec.structs.replace(joiner().ask, version=2), 0.0)
@@ -327,6 +344,24 @@ async def test_nobody_there_and_someone_else_there() -> None:
     with pytest.raises(PairingFailed):
         await joining(plain.sockets[0].getsockname()[1])
     plain.close()
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux has more than one own address by itself")
+@in_loop
+async def test_one_address_cannot_keep_the_door_of_a_code_shut() -> None:
+    """Someone opens calls and says nothing in them: a new device at another address gets in all the same."""
+    person = Person()
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
+    context.check_hostname, context.verify_mode = False, ssl.CERT_NONE
+    async with hosting(person) as host:
+        callers = [
+            await asyncio.open_connection("127.0.0.1", host.port, ssl=context, local_addr=("127.0.0.2", 0))
+            for _ in range(2 * MOST_CALLERS)
+        ]
+        await joining(host.port)
+        assert person.asked == ["tablet"]
+        for _, writer in callers:
+            writer.transport.abort()
 
 
 async def relay(reader: asyncio.StreamReader, writer: asyncio.StreamWriter, seen: bytearray) -> None:
@@ -463,9 +498,7 @@ async def station(
         wall_ms=wall_milliseconds(),
         found=founding,
     )
-    node = Node(
-        peer, store, own, random=rng(7).random, on_change=watch, manual=[host] if host else []
-    )
+    node = Node(peer, store, own, random=rng(7).random, on_change=watch, manual=[host] if host else [])
     await node.start()
     return peer, node
 

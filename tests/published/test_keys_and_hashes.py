@@ -58,6 +58,7 @@ SHA_256 = (
     ),
     (b"a" * 1_000_000, "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0"),
 )
+"""FIPS 180-4, 6.2 (the function); messages and digests: NIST's example values for SHA-256."""
 
 
 @pytest.mark.parametrize(("secret", "public", "message", "signature"), ED25519)
