@@ -140,11 +140,11 @@ def _running(
 
 def _stood(clocks: Iterable[ClockAct], kind: str, at: float, moment: Moment) -> tuple[float, bool]:
     """For how long a clock that started `at` has stood still, and whether it stands now."""
-    events = sorted(
+    events = [
         (moment.local(act.time, act.device), act.do == "hold")
-        for act in clocks
+        for act in clocks  # in the order of their stamps
         if act.kind == kind and act.do in ("hold", "run") and moment.knows(act.device)
-    )
+    ]
     stood, held_at = 0.0, None
     for when, holds in events:
         if when < at:
@@ -152,7 +152,7 @@ def _stood(clocks: Iterable[ClockAct], kind: str, at: float, moment: Moment) -> 
         if holds and held_at is None:
             held_at = when
         elif not holds and held_at is not None:
-            stood, held_at = stood + when - held_at, None
+            stood, held_at = stood + max(0.0, when - held_at), None
     return (stood, False) if held_at is None else (stood + max(0.0, moment.now - held_at), True)
 
 

@@ -42,6 +42,7 @@ def act_of(peer: Peer, entry: Entry) -> Act | None:
         device=author.device,
         anchor=entry.anchor,
         time=entry.time,
+        stamp=entry.stamp,
         name=entry.act,
         fields={str(key): value for key, value in entry.fields.items()},
     )

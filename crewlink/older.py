@@ -65,8 +65,9 @@ def official_for(post: str, filled: Iterable[str]) -> str:
 
 def waiting(court: Court, filled: Iterable[str]) -> Iterator[Older]:
     """The older changes that are asked for and neither written nor refused."""
-    for id_ in sorted(court.crew.requests.keys() - court.written.keys()):
-        request = court.crew.requests[id_]
+    requests = court.crew.requests
+    for id_ in sorted(requests.keys() - court.written.keys(), key=lambda id_: (requests[id_].stamp, id_)):
+        request = requests[id_]
         if request.command is None or request.refusals:
             continue
         found = _older(court, request, filled)

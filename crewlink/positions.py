@@ -27,7 +27,7 @@ def ticks_here(court: Court, duty: str) -> dict[tuple[str, str], Tick]:
     A fault of the positions that was put right since is left out: it has to be looked at again.
     """
     found: dict[tuple[str, str], Tick] = {}
-    for tick in court.crew.ticks:  # sorted by time: the newest stays
+    for tick in court.crew.ticks:  # the newest comes last, and stays
         place = court.place(tick.anchor)
         if tick.duty == duty and place is not None and place.set_number == court.here.set_number:
             if duty in CHECKS and not tick.team and not tick.fault:  # both teams stand right
@@ -55,7 +55,7 @@ def _found(tick: Tick) -> str:
 def ticks_since(court: Court, post: str, anchor: bytes) -> dict[str, Tick]:
     """The newest tick of the positions by `post` for each team ("": both), at the entry `anchor` or later."""
     after, found = court.chain.index_of(anchor), dict[str, Tick]()
-    for tick in court.crew.ticks:  # sorted by time: the newest stays
+    for tick in court.crew.ticks:  # the newest comes last, and stays
         place = court.chain.index_of(tick.anchor)
         if tick.post == post and tick.duty in CHECKS and place is not None:
             if after is not None and place >= after:
@@ -76,9 +76,9 @@ def fault_since(court: Court, posts: Iterable[str], anchor: bytes) -> str | None
     A post that says ready after it has found something has seen it put right.
     """
     for post in posts:
-        ready = max((mark.time for mark in court.crew.ready if mark.post == post), default=0)
+        ready = max((mark.stamp for mark in court.crew.ready if mark.post == post), default=0)
         for tick in ticks_since(court, post, anchor).values():
-            if tick.fault and tick.time >= ready and not _put_right(court, tick):
+            if tick.fault and tick.stamp >= ready and not _put_right(court, tick):
                 return _found(tick)
     return None
 

@@ -1,7 +1,8 @@
 """One notice: what was raised, how far it came at each post, and how it ended.
 
 A notice is a set of acts. Every reduction here is a minimum or a union, so acts give the same notice in
-any order and any number of times, also when an answer arrives before the raise. What follows from the
+any order and any number of times, also when an answer arrives before the raise. What came first or last is
+told by stamps, which no wrong clock disturbs; `time` is for how long ago. What follows from the
 match (held, lapsed) is not stored: `crewlink.crew.life` reads it against the court.
 Levels, steps and states: the words are those of ANSI/ISA-18.2's alarm states where they apply, ours else.
 """
@@ -17,14 +18,15 @@ from crewlink.crew.posts import CREW, Post
 
 
 class Act(Struct, frozen=True):
-    """A free entry as the crew reads it: who (`post`, `device`), when (`time`, own clock, ms), at which
-    record entry (`anchor`), and what (`name`, `fields`)."""
+    """A free entry as the crew reads it: who (`post`, `device`), when (`time`, own clock, ms), its
+    place among the acts of all (`stamp`), at which record entry (`anchor`), and what (`name`, `fields`)."""
 
     id: bytes
     post: str
     device: bytes
     anchor: bytes
     time: int
+    stamp: int
     name: str
     fields: dict[str, object]
 
@@ -55,27 +57,29 @@ class Act(Struct, frozen=True):
 
 
 class Mark(Struct, frozen=True, order=True):
-    """An act of one post on a notice: own-clock time (ms), entry id, whose device, who entered it."""
+    """An act of one post on a notice: stamp, entry id, whose device, who entered it, own-clock time (ms)."""
 
-    time: int
+    stamp: int
     entry: bytes
     device: bytes
     by: str
+    time: int
 
 
 class Raised(Struct, frozen=True, order=True):
-    """A raise of a notice; several stations may raise the same one, the least by (time, entry) speaks.
+    """A raise of a notice; several stations may raise the same one, the least by (stamp, entry) speaks.
 
     `level`: as it was sent, "" for the kind's own. `closed_by`: the one post that may close it, "" for the
     kind's rule. `entries`: what it is about, for entries that do not count.
     """
 
-    time: int
+    stamp: int
     entry: bytes
     device: bytes
     post: str
     kind: str
     anchor: bytes
+    time: int
     asks: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     team: str = ""
@@ -109,7 +113,7 @@ class Raised(Struct, frozen=True, order=True):
 class Wait(Struct, frozen=True, order=True):
     """A post that must answer holds the notice to the next dead ball after `anchor`."""
 
-    time: int
+    stamp: int
     entry: bytes
     anchor: bytes
 
@@ -130,18 +134,19 @@ class EndKind(IntEnum):
 
 
 class End(Struct, frozen=True, order=True):
-    """An ending: rank first, then entry id, so all stations pick the same.
+    """An ending: rank first, then stamp and entry id, so all stations pick the same.
 
     `by` entered it; where `by` is another than `post`, `post` gave a sign.
     """
 
     rank: int
+    stamp: int
     entry: bytes
-    time: int
     device: bytes
     post: str
     by: str
     reason: str
+    time: int
 
 
 class Notice(Struct, frozen=True):
@@ -171,7 +176,7 @@ class Notice(Struct, frozen=True):
 
     @property
     def end(self) -> End | None:
-        """The ending that counts: the least by (rank, entry) of those whose post may end this kind."""
+        """The ending that counts: the least by (rank, stamp, entry) of those whose post may end this kind."""
         if self.raised is None:
             return None
         return next((end for end in self.ends if _may_end(self.raised, end)), None)
@@ -245,12 +250,13 @@ def raised_from(act: Act) -> Raised:
     """A raise out of its act."""
     number, due = act.number("number"), act.number("due")
     return Raised(
-        time=act.time,
+        stamp=act.stamp,
         entry=act.id,
         device=act.device,
         post=act.post,
         kind=act.text("kind"),
         anchor=act.anchor,
+        time=act.time,
         asks=act.names("asks"),
         left_out=act.names("left_out"),
         team=act.text("team"),

@@ -25,6 +25,7 @@ class Request(Struct, frozen=True):
     post: str = ""
     device: bytes = b""
     time: int = 0
+    stamp: int = 0
     anchor: bytes = b""
     command: tuple[str, dict[str, object]] | None = None
     cause: bytes = b""
@@ -39,7 +40,7 @@ class Vote(Struct, frozen=True, order=True):
     """
 
     own: bool
-    time: int
+    stamp: int
     entry: bytes
     by: str
     agree: bool
@@ -48,7 +49,7 @@ class Vote(Struct, frozen=True, order=True):
 class Tick(Struct, frozen=True, order=True):
     """A duty that a post ticked off (or found wrong: `fault`) at a record entry. `by` entered it."""
 
-    time: int
+    stamp: int
     entry: bytes
     duty: str
     team: str
@@ -64,19 +65,20 @@ class ClockAct(Struct, frozen=True, order=True):
     ("ran", said by one who took over the writing). `ms`: its length, or how long it had run.
     """
 
-    time: int
+    stamp: int
     entry: bytes
     device: bytes
     kind: str
     do: str
     ms: int
+    time: int
     line: bytes = b""
 
 
 class Expected(Struct, frozen=True, order=True):
     """A post that is still at work elsewhere: `where` in a few words ("court 3")."""
 
-    time: int
+    stamp: int
     entry: bytes
     post: str
     where: str
@@ -85,7 +87,7 @@ class Expected(Struct, frozen=True, order=True):
 class Erase(Struct, frozen=True, order=True):
     """Somebody wants the free words of a notice gone, or the names of the match."""
 
-    time: int
+    stamp: int
     entry: bytes
     device: bytes
     post: str
@@ -96,7 +98,7 @@ class Erase(Struct, frozen=True, order=True):
 class NextAct(Struct, frozen=True, order=True):
     """Somebody opened the next match on this court with `device`; of several the first one counts."""
 
-    time: int
+    stamp: int
     entry: bytes
     post: str
     device: bytes
@@ -107,7 +109,7 @@ class ReadyMark(Struct, frozen=True, order=True):
 
     post: str
     anchor: bytes
-    time: int
+    stamp: int
     entry: bytes
 
 
@@ -165,7 +167,7 @@ def _raise(crew: Crew, act: Act) -> Crew:
 
 
 def _mark(act: Act) -> Mark:
-    return Mark(time=act.time, entry=act.id, device=act.device, by=act.post)
+    return Mark(stamp=act.stamp, entry=act.id, device=act.device, by=act.post, time=act.time)
 
 
 def _shown(crew: Crew, act: Act) -> Crew:
@@ -186,7 +188,8 @@ def _step(crew: Crew, act: Act) -> Crew:
 def _end(rank: EndKind) -> Callable[[Crew, Act], Crew]:
     def step(crew: Crew, act: Act) -> Crew:
         post = act.text("on_behalf") or act.post
-        end = End(int(rank), act.id, act.time, act.device, post, act.post, act.text("reason"))
+        reason = act.text("reason")
+        end = End(int(rank), act.stamp, act.id, act.device, post, act.post, reason, act.time)
         return _change(crew, act.octets("notice"), lambda old: n.with_end(old, end))
 
     return step
@@ -199,6 +202,7 @@ def _request(crew: Crew, act: Act) -> Crew:
         post=act.post,
         device=act.device,
         time=act.time,
+        stamp=act.stamp,
         anchor=act.anchor,
         command=_command(act.fields.get("command")),
         cause=act.octets("cause"),
@@ -230,7 +234,7 @@ def _refusal(crew: Crew, act: Act) -> Crew:
 
 def _consent(crew: Crew, act: Act) -> Crew:
     proposal, post = act.octets("proposal"), act.text("on_behalf") or act.post
-    vote = Vote(post == act.post, act.time, act.id, act.post, act.fields.get("agree") is True)
+    vote = Vote(post == act.post, act.stamp, act.id, act.post, act.fields.get("agree") is True)
     votes = crew.consents.get(proposal, {})
     old = votes.get(post)
     newest = vote if old is None else max(old, vote)
@@ -238,19 +242,19 @@ def _consent(crew: Crew, act: Act) -> Crew:
 
 
 def _ready(crew: Crew, act: Act) -> Crew:
-    mark = ReadyMark(act.post, act.anchor, act.time, act.id)
+    mark = ReadyMark(act.post, act.anchor, act.stamp, act.id)
     return structs.replace(crew, ready=tuple(sorted((*crew.ready, mark))))
 
 
 def _wait(crew: Crew, act: Act) -> Crew:
-    wait = n.Wait(act.time, act.id, act.anchor)
+    wait = n.Wait(act.stamp, act.id, act.anchor)
     return _change(crew, act.octets("notice"), lambda old: n.with_wait(old, act.post, wait))
 
 
 def _tick(crew: Crew, act: Act) -> Crew:
     post = act.text("on_behalf") or act.post
     tick = Tick(
-        time=act.time,
+        stamp=act.stamp,
         entry=act.id,
         duty=act.text("duty"),
         team=act.text("team"),
@@ -265,19 +269,20 @@ def _tick(crew: Crew, act: Act) -> Crew:
 
 def _clock(crew: Crew, act: Act) -> Crew:
     made = ClockAct(
-        time=act.time,
+        stamp=act.stamp,
         entry=act.id,
         device=act.device,
         kind=act.text("kind"),
         do=act.text("do"),
         ms=max(0, act.number("ms") or 0),
+        time=act.time,
         line=act.octets("line"),
     )
     return structs.replace(crew, clocks=tuple(sorted({*crew.clocks, made})))
 
 
 def _expected(crew: Crew, act: Act) -> Crew:
-    made = Expected(act.time, act.id, act.text("post"), act.text("where"))
+    made = Expected(act.stamp, act.id, act.text("post"), act.text("where"))
     return structs.replace(crew, expected=tuple(sorted({*crew.expected, made})))
 
 
@@ -290,7 +295,7 @@ def _again(crew: Crew, act: Act) -> Crew:
 
 def _erase(crew: Crew, act: Act) -> Crew:
     names = act.fields.get("names") is True
-    made = Erase(act.time, act.id, act.device, act.post, act.octets("notice"), names)
+    made = Erase(act.stamp, act.id, act.device, act.post, act.octets("notice"), names)
     return structs.replace(crew, erased=tuple(sorted({*crew.erased, made})))
 
 
@@ -302,7 +307,7 @@ def _signed(crew: Crew, act: Act) -> Crew:
 
 
 def _next(crew: Crew, act: Act) -> Crew:
-    made = NextAct(act.time, act.id, act.post, act.device)
+    made = NextAct(act.stamp, act.id, act.post, act.device)
     return structs.replace(crew, next=tuple(sorted({*crew.next, made})))
 
 

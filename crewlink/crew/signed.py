@@ -27,15 +27,16 @@ _WORDS = {
 
 class Signed(Struct, frozen=True, order=True):
     """A signature under the record as it stood at `anchor`: whose, at which post it was entered, by whose
-    device, when (that device's own clock, ms). `number`: of R1's, else 0.
+    device, when (that device's own clock, ms; `stamp` for order). `number`: of R1's, else 0.
     """
 
-    time: int
+    stamp: int
     entry: bytes
     signer: str
     by: str
     anchor: bytes
     device: bytes
+    time: int
     number: int = 0
 
 
@@ -51,4 +52,4 @@ def signed_from(act: Act) -> Signed | None:
     if signer not in set(Signer) or (signer == Signer.R1) != (act.name == SIGN_OFF):
         return None
     number = act.number("number") or 0
-    return Signed(act.time, act.id, str(signer), act.post, act.anchor, act.device, number)
+    return Signed(act.stamp, act.id, str(signer), act.post, act.anchor, act.device, act.time, number)

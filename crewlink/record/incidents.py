@@ -97,10 +97,11 @@ def incidents(
         return wall_ms - round((moment.now - moment.local(time, device)) * 1000)
 
     kept = [
-        _incident(court, moment, clock(notice.raised.time, notice.raised.device), names, texts, notice)
+        (notice.raised, notice)
         for notice in court.crew.notices.values()
         if notice.raised is not None and all_kinds()[notice.raised.kind].incident and not notice.raised.joins
     ]
+    kept.sort(key=lambda one: one[0])
     last = court.lines[-1] if court.lines else None
     settings = court.charter.settings
     return MatchIncidents(
@@ -110,7 +111,10 @@ def incidents(
         responsible=names.responsible,
         retention_days=settings.retention_days,
         ended_at=wall_ms if last is None else clock(last.time, last.device),
-        incidents=tuple(sorted(kept, key=lambda one: (one.at, one.id))),
+        incidents=tuple(
+            _incident(court, moment, clock(raised.time, raised.device), names, texts, notice)
+            for raised, notice in kept
+        ),
     )
 
 

@@ -185,9 +185,9 @@ def _told(notice: Notice, raised: Raised, post: str, state: State, moment: Momen
     return f"{silent} not answered" if post == Post.SITE and "site" in notice.steps else ""
 
 
-def stack_order(view: NoticeView) -> tuple[int, int, float]:
-    """Where a plate stands in a stack: asked first, most urgent first, oldest first."""
-    return (0 if view.asked else 1, _LEVELS[view.level], -view.age)
+def stack_order(view: NoticeView, stamp: int) -> tuple[int, int, int]:
+    """Where a plate stands in a stack: asked first, most urgent first, raised first (`stamp`)."""
+    return (0 if view.asked else 1, _LEVELS[view.level], stamp)
 
 
 def still_shown(view: NoticeView, ended_for: float) -> bool:

@@ -188,13 +188,14 @@ def _notices(
         if me.states.get(id_) is State.CLOSED or not _concerns(court, me, notice):
             continue
         view = notice_view(notice, me.post, moment, shown_at, me.in_play, decided(court, notice), texts)
-        if view is None:
+        if view is None or notice.raised is None:
             continue
         if _lapsed_now(court, notice, view):
-            views.append(over_unanswered(view, notice))
+            views.append((notice.raised.stamp, over_unanswered(view, notice)))
         elif still_shown(view, moment.now - ended_at.get(id_, moment.now)):
-            views.append(view)
-    return tuple(sorted(views, key=stack_order))
+            views.append((notice.raised.stamp, view))
+    views.sort(key=lambda one: stack_order(one[1], one[0]))
+    return tuple(view for _, view in views)
 
 
 def _lapsed_now(court: Court, notice: Notice, view: NoticeView) -> bool:
@@ -270,15 +271,17 @@ def _older(court: Court, me: Me) -> tuple[ProposalView, ...]:
 
 
 def _past(court: Court, me: Me, moment: Moment) -> tuple[NoticeView, ...]:
-    """What is over, newest first, for the supervisor; set and match points are none of the site's."""
+    """What is over, the newest first, for the supervisor; set and match points are none of the site's."""
     if me.post != Post.SITE:
         return ()
     views = [
-        notice_view(notice, me.post, moment, {}, me.in_play, decided(court, notice))
+        (notice.raised.stamp, notice_view(notice, me.post, moment, {}, me.in_play, decided(court, notice)))
         for notice in court.crew.notices.values()
+        if notice.raised is not None
     ]
-    over = [view for view in views if view is not None and has_ended(view) and not view.quiet]
-    return tuple(sorted(over, key=lambda view: view.age)[:PAST_NOTICES])
+    over = [(stamp, view) for stamp, view in views if view is not None and has_ended(view) and not view.quiet]
+    over.sort(key=lambda one: -one[0])
+    return tuple(view for _, view in over[:PAST_NOTICES])
 
 
 def _proposals(court: Court, me: Me) -> tuple[ProposalView, ...]:

@@ -48,7 +48,7 @@ def free_acts(anchors: list[bytes], count: int, source: random.Random) -> list[A
             fields = {"id": bytes([source.randrange(4)]), "kind": "conduct", "asks": ["R1", "R2"]}
         post = source.choice(["R1", "R2", "scorer"])
         anchor = source.choice(anchors)
-        acts.append(Act(b"f%03d" % number, post, post.encode(), anchor, number, name, fields))
+        acts.append(Act(b"f%03d" % number, post, post.encode(), anchor, number, number, name, fields))
     return acts
 
 

@@ -62,7 +62,7 @@ def test_an_unknown_name_or_post_is_allowed_nothing() -> None:
 
 
 def free(post: str, name: str, fields: dict[str, object], number: int = 1) -> Act:
-    return Act(bytes([number]), post, post.encode(), b"head", 1, name, fields)
+    return Act(bytes([number]), post, post.encode(), b"head", 1, 1, name, fields)
 
 
 @pytest.mark.parametrize("post", POSTS)

@@ -19,13 +19,14 @@ NOTICES = [bytes([k]) * 4 for k in range(3)]
 NAMES = sorted(ACTS)
 
 
-def act(number: int, post: str, name: str, fields: dict[str, object], time: int = 0) -> Act:
+def act(number: int, post: str, name: str, fields: dict[str, object], stamp: int = 0) -> Act:
     return Act(
         id=number.to_bytes(4, "big"),
         post=post,
         device=post.encode(),
         anchor=b"head",
-        time=time,
+        time=0,
+        stamp=stamp,
         name=name,
         fields=fields,
     )
@@ -126,11 +127,13 @@ def test_an_unknown_act_changes_nothing_and_is_remembered() -> None:
 
 
 def test_an_officials_own_word_stands_above_what_was_entered_for_him() -> None:
-    crew = reduce(Crew(), act(1, "R1", "consent", {"proposal": b"p", "agree": False}, time=5))
-    crew = reduce(crew, act(2, "R2", "consent", {"proposal": b"p", "agree": True, "on_behalf": "R1"}, time=9))
+    crew = reduce(Crew(), act(1, "R1", "consent", {"proposal": b"p", "agree": False}, stamp=5))
+    crew = reduce(
+        crew, act(2, "R2", "consent", {"proposal": b"p", "agree": True, "on_behalf": "R1"}, stamp=9)
+    )
     vote = crew.consents[b"p"]["R1"]
     assert (vote.own, vote.agree) == (True, False)
-    crew = reduce(crew, act(3, "R1", "consent", {"proposal": b"p", "agree": True}, time=10))
+    crew = reduce(crew, act(3, "R1", "consent", {"proposal": b"p", "agree": True}, stamp=10))
     assert crew.consents[b"p"]["R1"].agree
 
 

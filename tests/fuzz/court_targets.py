@@ -230,7 +230,7 @@ class Crewed:
         if self.heard % self.LIFE == 0:
             self.crew = Crew()
         self.heard += 1
-        act = Act(self.heard.to_bytes(32, "big"), str(post), b"d" * 32, bytes(32), 5, str(name), plain)
+        act = Act(self.heard.to_bytes(32, "big"), str(post), b"d" * 32, bytes(32), 5, 5, str(name), plain)
         before = self.crew
         self.crew = reduce(self.crew, act)
         digest(self.crew)

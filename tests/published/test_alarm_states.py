@@ -32,13 +32,13 @@ def notice(kind: str, answers: int, ended: bool = False) -> Notice:
     """A notice of `kind` asked of two posts, of whom so many answered."""
     fields: dict[str, object] = {"id": b"n", "kind": kind, "asks": list(ASKED), "subject": "s"}
     raiser = "site" if kind == "site_message" else "scorer"
-    acts = [Act(b"0", raiser, b"t", b"head", 0, "raise", fields)]
+    acts = [Act(b"0", raiser, b"t", b"head", 0, 0, "raise", fields)]
     acts += [
-        Act(bytes([n]), post, b"d", b"head", n, "answer", {"notice": b"n"})
+        Act(bytes([n]), post, b"d", b"head", n, n, "answer", {"notice": b"n"})
         for n, post in enumerate(ASKED[:answers], 1)
     ]
     if ended:
-        acts.append(Act(b"9", "R1", b"d", b"head", 9, "close", {"notice": b"n", "reason": "dealt with"}))
+        acts.append(Act(b"9", "R1", b"d", b"head", 9, 9, "close", {"notice": b"n", "reason": "dealt with"}))
     return reduce_all(acts).notices[b"n"]
 
 

@@ -137,11 +137,11 @@ def closers(code: str) -> str:
     """Who may close a notice of a kind, asked of the notice itself."""
     kind = all_kinds()[code]
     raiser = next((post for post in reversed(Post) if kind.may_raise(post)), Post.SITE)
-    raised = Raised(0, b"r", b"d", raiser, code, b"a")
+    raised = Raised(0, b"r", b"d", raiser, code, b"a", 0)
     may = [
         post
         for post in Post
-        if Notice(b"n", raised, ends=(End(EndKind.CLOSED, b"e", 0, b"d", post, post, ""),)).end is not None
+        if Notice(b"n", raised, ends=(End(EndKind.CLOSED, 0, b"e", b"d", post, post, "", 0),)).end is not None
     ]
     if set(CREW) <= set(may):
         return "raiser, the crew, who is asked"
