@@ -194,6 +194,39 @@ async def test_a_port_that_swallows_first_packets_is_called_until_it_answers(
 
 
 @in_loop
+async def test_a_connection_that_had_to_wait_gives_way_to_a_fresh_one(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Its system has learned a wrong length of the way from it, and would wait as long for what is lost."""
+    monkeypatch.setattr(connecting, "SLOW_SECONDS", 0.0)
+    monkeypatch.setattr(connecting, "FRESH_SECONDS", 20.0)
+    made: list[socket.socket] = []
+
+    async def noted(way: Way) -> socket.socket:
+        made.append(await REAL_TRY(way))
+        return made[-1]
+
+    monkeypatch.setattr(connecting, "_try", noted)
+    with socket.create_server(("127.0.0.1", 0)) as ear:
+        connection = await connect(Address(*ear.getsockname()), 30)
+        assert connection is not made[0] and connection in made
+        await asyncio.sleep(0)
+        assert [each for each in made if each.fileno() >= 0] == [connection]
+        connection.close()
+
+
+@in_loop
+async def test_where_no_fresh_one_comes_about_the_first_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(connecting, "SLOW_SECONDS", 0.0)
+    with socket.socket() as first:
+        monkeypatch.setattr(connecting, "TRIES", (0.0,))
+        monkeypatch.setattr(connecting, "_try", Tries(first, ConnectionRefusedError()))
+        assert await connect(HERE) is first
+        monkeypatch.setattr(connecting, "_try", Tries(first, None))
+        assert await connect(HERE) is first and first.fileno() >= 0
+
+
+@in_loop
 async def test_a_silent_address_holds_up_no_other() -> None:
     async with hosting(Person()) as host:
         with full_port() as silent:

@@ -10,11 +10,14 @@ import pytest
 
 from tests.link.crew import ROOT
 from tests.network import lab
-from tests.network.hall import Crew, crew_of, until
+from tests.network.hall import Crew, crew_of, folders, until
+from tests.network.joining import FIRST_NEW
+from tests.network.lab import Lab, lab_of
 from tests.network.notices import CALM
 from tests.network.place import address
 from tests.network.switch import Gates, Weather
 
+ASKED_IN_VAIN = 5  # three times and it gives up: these are two rounds
 BAD = Weather(loss=0.3, delay=0.003, jitter=0.002)
 COUNT = 10
 
@@ -106,6 +109,29 @@ def test_without_datagrams_notices_pass_all_the_same(tmp_path: Path) -> None:
         crew.settle()
         raise_notices(crew)
         until(lambda: all_answered(crew), "every notice answered by both")
+
+
+def test_a_new_device_gets_in_when_all_it_sends_at_first_is_lost(tmp_path: Path) -> None:
+    """Its system gives up asking for the host, and says that there is no way. Joining asks again."""
+    with lab_of(2, 8, CALM) as hall:
+        host, joiner = (hall.start(port, "tests.network.newcomer") for port in (0, 1))
+        host.ask("begin", str(folders(tmp_path / "host", 1, 8)[0]), 1, [], True, False)
+        port, secret = host.ask("show_code", "R2")
+        joiner.ask("move", address(FIRST_NEW))
+        hall.part([0], [1])
+        before = frames_of(hall, 1)
+        joiner.say("join", address(0), port, secret, str(tmp_path / "joiner"), True)
+        until(lambda: frames_of(hall, 1) - before >= ASKED_IN_VAIN, "it has asked for the host in vain")
+        hall.heal()
+        admitted, in_sync, said = joiner.answer()
+        assert admitted is not None and in_sync is not None, said
+        for station in (joiner, host):
+            station.ask("end")
+
+
+def frames_of(hall: Lab, port: int) -> int:
+    """How much has come in from a port so far."""
+    return hall.counts()[port]["frames"]
 
 
 KILLED = """
