@@ -56,6 +56,10 @@ whistle).
 URGENT_ACTS = frozenset({"raise", "answer", "withdraw"})
 """What is sent at once even where the network is full."""
 
+PATIENT_ACTS = frozenset({"raise", "answer", "shown", "wait", "withdraw", "step"})
+PATIENCE_S = 0.05
+"""What follows from these acts alone is due seconds later: the program looks once for many of them."""
+
 LOOK_BACK_AFTER_S, LOOK_BACK_EVERY_S = 60.0, 3600.0
 """When a station looks for words that are older than the event keeps them: after its start, and again."""
 
@@ -191,7 +195,6 @@ class Station:
     ) -> Entry:
         """Make an entry by hand; commands of a person go through `submit`."""
         self._pass(now, wall_ms)
-        self._stirred = True
         return self.peer.author(kind, payload, now, wall_ms, private)
 
     @property
@@ -240,7 +243,6 @@ class Station:
     def submit(self, command: AnyCommand, now: float, wall_ms: int) -> Answer:
         """Carry out a command of the person at this station."""
         self._pass(now, wall_ms)
-        self._stirred = True
         if self.court is None:
             return self._failed(self.trouble or "The match is not here yet. Wait for the link to the table.")
         lost = lost_post(self.peer, self.post)
@@ -263,16 +265,23 @@ class Station:
                 for entry in output.entries:
                     self._unsaved.pop(entry.id, None)
                     self._take(entry)
+                    self._stir(entry)
             elif isinstance(output, PrivateCame):
                 self._read_private(output.entry)
+                self._stirred = True
             elif isinstance(output, Forked):
                 self._refold()
-            else:
-                continue
-            self._stirred = True
+                self._stirred = True
         moved = self._follow()
         self._stirred = self._stirred or moved
         return moved
+
+    def _stir(self, entry: Entry) -> None:
+        """The program may owe something because of an entry: at once, or in a moment for all that come."""
+        if entry.kind == Kind.FREE and entry.act in PATIENT_ACTS:
+            self._wake = min(self._wake, self.now + PATIENCE_S)
+        else:
+            self._stirred = True
 
     def _attend(self) -> bool:
         """Do what the program owes the crew now; True when entries were made."""
@@ -524,6 +533,7 @@ class Station:
             return None
         self._unsaved.setdefault(entry.id, self.now)
         self._take(entry)
+        self._stir(entry)
         self._follow()
         return entry
 
