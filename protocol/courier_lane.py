@@ -185,6 +185,10 @@ class Lane:
             parcel.due = now + SHORTEST_WAIT
         elif self._admit(parcel, now):
             parcel.waits = False
+            if parcel.urgent and parcel.most is None and not self.trip.braked:
+                parcel.twin = True
+            elif self.trip.braked and not parcel.urgent:
+                parcel.most = 1
         else:
             del self._open[parcel.log, parcel.seq]
 
@@ -229,6 +233,8 @@ class Lane:
             parcel.twin, parcel.due = False, now + TWIN_GAP
             return
         parcel.copies += 1
+        if self.trip.mean is None:
+            self.trip.guess = self.known_trip()
         gap = max(self.trip.gap(parcel.copies), 0.0 if parcel.urgent else parcel.wait)
         parcel.due = now + (max(gap, UNKNOWN_GAP) if self.silent(now) else gap)
         if self._last(parcel, now):

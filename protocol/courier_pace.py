@@ -40,6 +40,8 @@ class RoundTrip:
     mean: float | None = None
     deviation: float = 0.0
     best: float = 0.0
+    guess: float | None = None
+    """What another way of measuring has told, while there is no sample."""
 
     def add(self, sample: float, known: float | None = None) -> None:
         """One more; `known`: the best that was seen otherwise, for the first."""
@@ -54,9 +56,9 @@ class RoundTrip:
     @property
     def patience(self) -> float:
         """How long to wait for a receipt before the first repeat."""
-        if self.mean is None:
-            return UNKNOWN_GAP
-        return max(SHORTEST_GAP, self.mean + 2 * self.deviation)
+        if self.mean is not None:
+            return max(SHORTEST_GAP, self.mean + 2 * self.deviation)
+        return UNKNOWN_GAP if self.guess is None else max(SHORTEST_GAP, 2 * self.guess)
 
     @property
     def braked(self) -> bool:

@@ -62,7 +62,7 @@ class Place:
         return (other, log, seq) in self.told
 
     def trip(self, other: bytes) -> float | None:
-        return None
+        return self.hall.best
 
     def log_of(self, entry_id: bytes) -> bytes | None:
         return self.ids.get(entry_id)
@@ -84,7 +84,14 @@ class Place:
             for place in self.hall.places:
                 then = self.hall.now + self.hall.stream
                 self.hall.at(then, partial(place.take, entry.log, entry.seq, entry.body))
+                if self.hall.tells and place is not self:
+                    self.hall.at(then + self.hall.stream, partial(self.hear_of, place.number, entry))
         return entry
+
+    def hear_of(self, other: int, entry: Entry) -> None:
+        """Another tells over the stream that it has brought an entry."""
+        self.courier.brought(device(other), self.hall.now, {entry.log: entry.seq + 1})
+        self.hall.move(self)
 
     def take(self, log: bytes, seq: int, body: bytes) -> None:
         if seq < len(self.logs.get(log, ())):
@@ -114,6 +121,8 @@ class Hall:
         self.rng = random.Random(f"air {seed}")
         self.loss = loss
         self.stream: float | None = None  # so many seconds later a stream brings the same
+        self.best: float | None = None  # round trip as the stream has measured it
+        self.tells = False  # and as many seconds later the writer hears of it
         self.cut: set[tuple[int, int]] = set()
         self.delay: Callable[[], float] = lambda: self.rng.uniform(0.001, 0.005)
         self.seen: list[tuple[float, int, int, bytes]] = []

@@ -26,6 +26,7 @@ def trip(*samples: float) -> RoundTrip:
 
 def test_the_first_gap_follows_the_round_trip() -> None:
     assert RoundTrip().gap(1) == UNKNOWN_GAP
+    assert RoundTrip(guess=0.006).gap(1) == pytest.approx(0.012)
     assert trip(0.001).gap(1) == SHORTEST_GAP
     assert trip(*[0.006] * 50).gap(1) == SHORTEST_GAP
     assert trip(*[0.020, 0.030] * 50).gap(1) == pytest.approx(0.025 + 2 * 0.005, abs=0.003)
