@@ -12,7 +12,7 @@ import asyncio
 import socket
 import struct
 import sys
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Iterable, Sequence
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
 from functools import partial
@@ -31,7 +31,7 @@ AGAIN_SECONDS = 0.25
 
 SLOW_SECONDS = 0.2
 """A connection that took longer than any way inside a hall has waited for something."""
-FRESH_TRIES = 5
+FRESH_TRIES = 4
 FRESH_SECONDS = 0.15
 
 _AT_ONCE = struct.pack("HH" if sys.platform == "win32" else "ii", 1, 0)
@@ -58,13 +58,15 @@ async def connect(address: Address, seconds: float = CONNECT_SECONDS) -> socket.
             for pause, way in zip(TRIES, cycle(ways), strict=False):
                 tries.append(asyncio.create_task(_persist(way, pause)))
             ended, _ = await asyncio.wait(tries, return_when=asyncio.FIRST_COMPLETED)
-            first = await ended.pop()
-            made = first.connection if first.seconds < SLOW_SECONDS else await _fresher(first)
-            return made
+        first = min((each.result() for each in ended), key=lambda each: each.seconds)
+        if first.seconds < SLOW_SECONDS:
+            made = first.connection
+        else:
+            _end(tries, first.connection)
+            made = await _fresher(first)
+        return made
     finally:
-        for each in tries:  # without a wait: who is cancelled in one would leave the made one open
-            each.add_done_callback(partial(_spare, made))
-            each.cancel()
+        _end(tries, made)
 
 
 @asynccontextmanager
@@ -102,6 +104,13 @@ class _Made:
     seconds: float
 
 
+def _end(tries: Iterable[asyncio.Task[_Made]], made: socket.socket | None) -> None:
+    """End all tries but what was made. Without a wait: who is cancelled in one would leave that open."""
+    for each in tries:
+        each.add_done_callback(partial(_spare, made))
+        each.cancel()
+
+
 def _spare(made: socket.socket | None, ended: asyncio.Task[_Made]) -> None:
     """Close what a try of a call has made for nothing."""
     if not ended.cancelled() and ended.exception() is None and ended.result().connection is not made:
@@ -124,9 +133,7 @@ async def _fresher(first: _Made) -> socket.socket:
         made = next((each.result().connection for each in ended if each.exception() is None), None)
         return made or first.connection
     finally:
-        for each in tries:
-            each.add_done_callback(partial(_spare, made))
-            each.cancel()
+        _end(tries, made)
 
 
 async def _ways(address: Address) -> list[Way]:

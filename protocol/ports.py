@@ -22,7 +22,8 @@ from protocol.link import Link, LinkOwner, tune
 from protocol.tls import Contexts
 
 MOST_HANDSHAKES = 16
-MOST_PER_HOST = 4
+MOST_PER_HOST = 8
+"""Room for all tries of one call, some of them given up without a word that got through."""
 HANDSHAKE_SECONDS = 5.0
 GOODBYE_SECONDS = 1.0
 BACKLOG = 64
