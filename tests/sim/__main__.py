@@ -21,7 +21,7 @@ from tests.sim.counting import report
 from tests.sim.profile import PROFILES, drawn
 from tests.sim.run import play
 
-CHUNK = 10
+CHUNK = 4
 
 
 @dataclass(frozen=True)

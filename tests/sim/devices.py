@@ -25,8 +25,25 @@ def schedule(world: World) -> None:
             _again(world, every, trouble)
     if profile.set_every:
         _set_clocks(world)
+    if profile.behind:
+        world.after(world.rng.uniform(3.0, 0.5 * profile.span), lambda: lose_the_writer(world))
     if world.rng.random() < profile.clone:
         world.after(world.rng.uniform(2.0, 0.8 * profile.span), lambda: clone(world))
+
+
+def lose_the_writer(world: World) -> None:
+    """One station is parted from all others; the writer is lost for good; then the one comes back. What was
+    written last is at others only, and it may ask for the pen before it has that.
+    """
+    rng = world.rng
+    writers = [station for station in world.stations if station.peer and station.peer.may_write()]
+    others = [station for station in world.stations if station not in writers]
+    if world.quiet or not writers or not others:
+        world.after(1.0, lambda: lose_the_writer(world))
+        return
+    writer, parted = rng.choice(writers), rng.choice(others)
+    world.network.part(parted, world.now + rng.uniform(3.0, 5.0))
+    world.after(rng.uniform(0.1, 1.0), lambda: world.lose(writer))
 
 
 def _again(world: World, every: float, trouble: object) -> None:

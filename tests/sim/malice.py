@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from protocol import acts, wire
 from protocol.courier_words import Carry
-from protocol.entry import NONE, Entry, Kind, header_bytes, log_id, write
+from protocol.entry import NONE, Entry, Kind, Payload, header_bytes, log_id, write
+from protocol.peer import Peer
 from protocol.stamp import MAX_STAMP, stamp_of
 from tests.sim.air import courier_of
 from tests.sim.station import SimIdentity, Station
@@ -173,27 +174,29 @@ def _not_holder(world: World, station: Station) -> list[bytes]:
 
 
 def _wrong_anchor(world: World, station: Station) -> list[bytes]:
-    """The one who writes names a head that is not the place where the entry's number belongs."""
-    peer = station.peer
-    assert peer is not None
-    standing = peer.standing()
-    if standing.holder_log != peer.log or len(standing.chain) < 2:
-        return []
-    entries = _own(station)
-    entry = write(
-        station.identity,
-        log=entries[0].log,
-        seq=len(entries),
-        prev=entries[-1].id,
-        anchor=standing.chain[-2].id,
-        time=station.wall(),
-        stamp=_any_stamp(station),
-        kind=Kind.RECORD,
-        payload=("write", {"epoch": standing.epoch, "index": standing.index, "fact": ["false", {}]}),
-    )
-    world.usurped.add(entry.id)
-    world.forked.add(entry.log)  # its own station does not know of it, and will sign another there
-    return [_chunk(entry)]
+    """The one who writes goes wrong: it names a head that is not the place where the entry's number belongs,
+    and holds and sends that as any other entry of its own.
+    """
+
+    def go_wrong(peer: Peer, now: float, wall: int) -> None:
+        standing = peer.standing()
+        if peer.log is None or standing.holder_log != peer.log or len(standing.chain) < 2:
+            return
+        entries = peer.journal.logs[peer.log].entries
+        fields: dict[str | bytes, object] = {
+            "epoch": standing.epoch,
+            "index": standing.index,
+            "fact": ["false", {}],
+        }
+        payload: Payload = ("write", fields)  # type: ignore[assignment]
+        anchor = standing.chain[-2].id
+        entry = peer._book._append(Kind.RECORD, payload, wall, len(entries), entries[-1].id, anchor, None)
+        peer._keep_own([entry])
+        world.usurped.add(entry.id)
+        world.count("record entry on a head that is not its place")
+
+    station.act("malice", go_wrong)
+    return []
 
 
 def _replay(world: World, station: Station) -> list[bytes]:

@@ -147,6 +147,14 @@ class Network:
         pairs = [(a, b) for a in numbers for b in numbers if a < b]
         self.never = {pair for pair in pairs if pair not in tree and rng.random() < 0.8}
 
+    def part(self, station: Station, until: float) -> None:
+        """Nothing gets from one station to the others, or back."""
+        for other in self.world.stations:
+            if other is not station:
+                self.cuts[station.number, other.number] = until
+                self.cuts[other.number, station.number] = until
+        self.world.count("cut in two")
+
     def cut_some(self) -> None:
         """Draw a cut: one direction, one pair, or the stations in two groups; comes again by itself."""
         profile, rng = self.world.profile, self.world.rng

@@ -89,8 +89,8 @@ def anchor_ignored() -> Any:
     return patch.object(pen.Pen, "_place_record", place_record)
 
 
-def stale_anchor_accepted() -> Any:
-    """What was decided on an older head is written all the same."""
+def stale_consent_accepted() -> Any:
+    """What was asked and agreed on an older head of the record is written on the head as it is now."""
 
     def record_payload(self: Book, payload: Any, standing: Any, anchor: Any) -> Any:
         act, fields = payload

@@ -48,6 +48,7 @@ class Profile:
     sleep_every: float = 0.0
     set_every: float = 0.0  # wall clocks that are set by hours
     clone: float = 0.0
+    behind: bool = False  # the writer is lost while one of the others is parted from it and from the rest
     slow: float = 0.0  # one station whose links carry `slow_rate` bytes a second
     slow_rate: float = 4000.0
     air: float | None = None  # share of datagrams that are lost; None: stations send none
@@ -60,7 +61,7 @@ class Profile:
             self.choose, self.revoke, self.restore, self.malice, self.freeze, self.lose, self.partial,
             self.refuse_every, self.sleep_every, self.clone, self.slow,
         )  # fmt: skip
-        return not any(faults) and not self.mutual and not self.air
+        return not any(faults) and not (self.mutual or self.behind or self.air)
 
 
 CALM = Profile("calm")
@@ -142,6 +143,19 @@ CARRIED = tuple(
         (MALICIOUS, 0.2),
     )
 )
+BEHIND = replace(
+    PARTED,
+    name="behind",
+    stream=False,
+    loss=0.5,
+    air=0.05,  # a vote comes by datagram, before what the voter holds of others comes by stream
+    behind=True,
+    cut_every=0.0,
+    record=1.0,
+    take=0.3,
+    acts_every=0.2,
+    span=25.0,
+)
 MUTUAL = replace(REVOKING, name="mutual", mutual=True, revoke=0.0, crash_every=0.0)
 PROFILES = (
     CALM,
@@ -173,6 +187,7 @@ PROFILES = (
     CLONED,
     SLUGGISH,
     MUTUAL,
+    BEHIND,
     *CARRIED,
 )
 

@@ -117,10 +117,10 @@ def test_the_time_that_is_given_ends_a_run(capsys: pytest.CaptureFixture[str]) -
 
 def test_a_fault_is_told_with_the_command_that_shows_it_again() -> None:
     """Whoever has held the pen writes on: the seed that finds it says how to see it again."""
-    (fault,) = _found_by("writes on", "stalling")
+    (fault,) = _found_by("holder writes on", "stalling")
     assert fault.splitlines()[1].split("--seed ")[0] == "  again: python3 -m tests.sim --profile 'stalling' "
     seed = int(fault.rpartition(" ")[2])
-    planted = next(one for one in PLANTED if one.name == "writes on")
+    planted = next(one for one in PLANTED if one.name == "holder writes on")
     with planted.plant():
         assert show_one(seed, "stalling", afresh=False) == 1
 

@@ -205,7 +205,10 @@ class World:
     def _lose_one(self) -> None:
         """One station is gone for good, mostly the one that writes."""
         holders = [station for station in self.stations if station.peer and station.peer.may_write()]
-        station = self.rng.choice(holders if holders and self.rng.random() < 0.7 else self.stations)
+        self.lose(self.rng.choice(holders if holders and self.rng.random() < 0.7 else self.stations))
+
+    def lose(self, station: Station) -> None:
+        """It is gone for good."""
         station.gone = True
         station.crash()
         self.count("lost for good")
