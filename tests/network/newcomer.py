@@ -67,7 +67,8 @@ class PairingOrders(Orders):
                 addresses, secret.encode(), identity, "a tablet", random_bytes=os.urandom, heard=heard
             )
         except (PairingFailed, PairingRefused) as error:
-            return [None, None, str(error)]
+            cause = f" ({error.__cause__!r})" if error.__cause__ else ""
+            return [None, None, f"{error}{cause}"]
         admitted = time.monotonic_ns()
         identity.save(Path(folder))
         joined.invitation.save(Path(folder) / "invitation.json")
