@@ -128,7 +128,6 @@ class Links:
             times.append(self._owed)
         if self._held_until is not None:
             times.append(self._held_until)
-        times += [session.heard for session in self._sessions.values() if session.asked]
         return min(*times, self._next_vector) if self._sessions else None
 
     def tick(self, now: float, wall_ms: int) -> None:
@@ -160,6 +159,8 @@ class Links:
             session.vector_due = None
         if session.vector_due is not None and session.may_tell(now):
             self._send_vector(session, self._marks(), now)
+        if (number := session.came_due(now)) is not None:
+            self._send(session, wire.Came(number))
         session.expire(now)
         self._push(session, now)
 
@@ -230,9 +231,6 @@ class Links:
             self.push(self._unpassed)
         if self._owed is not None and not self._outputs:
             self.send_vectors(self._owed)
-        for session in [one for one in self._sessions.values() if one.asked]:
-            if (number := session.came_due()) is not None:
-                self._send(session, wire.Came(number))
 
     def send_vectors(self, now: float) -> None:
         """Tell everybody what is saved here: after each commit, and every two seconds."""
@@ -360,7 +358,7 @@ class Links:
     ) -> tuple[Session, wire.Chunk | wire.Texts] | None:
         if isinstance(message, wire.Chunk | wire.Texts):
             if isinstance(message, wire.Chunk) and message.soon:
-                session.asked = message.number
+                session.asks_for(message.number, now)
             return session, message
         if isinstance(message, wire.Vector):
             self._on_vector(session, message, now)

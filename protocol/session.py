@@ -30,6 +30,8 @@ FEW_RELAYED = 2
 RELAY_SECONDS, RELAY_MANY_SECONDS, MOST_RELAY_SECONDS = 0.4, 1.2, 5.0
 MAX_CHUNKS_OUT = 32
 MAX_BYTES_OUT = 256 * 1024
+CAME_SECONDS = 0.010
+"""So long a word that a chunk came waits for more of its kind; nobody's work waits for it."""
 WANT_STRETCH = 32
 WANT_SECONDS = 0.5
 
@@ -116,7 +118,8 @@ class Session:
         self._in: deque[tuple[int, int, int]] = deque()  # number, batch, bytes
         self._in_bytes = 0
         self._got = 0
-        self.asked = 0  # the last chunk of which the other wants to hear at once that it came
+        self._asked = 0  # the last chunk of which the other wants to hear soon that it came
+        self._came_due = 0.0  # then it is told
         self._wanted: dict[bytes, float] = {}
 
     # -- time -------------------------------------------------------------------------------------------
@@ -130,6 +133,8 @@ class Session:
             times.append(self._out[0].sent + self._patience)
         if self.vector_due is not None:
             times.append(self.vector_due)
+        if self._asked:
+            times.append(self._came_due)
         if self.parts_at is not None:
             times.append(self.parts_at)
         return min(times)
@@ -326,9 +331,17 @@ class Session:
             self._in_bytes -= size
         return self._got
 
-    def came_due(self) -> int | None:
-        """The chunk of which the other is to be told that it came; None when a vector has told."""
-        asked, self.asked = self.asked, 0
+    def asks_for(self, number: int, now: float) -> None:
+        """The other wants to hear soon that this chunk came."""
+        if not self._asked:
+            self._came_due = now + CAME_SECONDS
+        self._asked = max(self._asked, number)
+
+    def came_due(self, now: float) -> int | None:
+        """The chunk of which the other is to be told now that it came; None when a vector has told."""
+        if not self._asked or now < self._came_due:
+            return None
+        asked, self._asked = self._asked, 0
         return asked if asked > self._got else None
 
 
