@@ -8,7 +8,7 @@ trouble is told.
 
 Handing a small batch to another thread and back costs nearly as much as a quick disk takes to save it. So
 while the disk has been quick for some time the caller saves a few rows itself, and goes on with them saved.
-A disk that then stalls holds the caller up, once: after that it has to be quick for thousands of batches
+A disk that then stalls holds the caller up, once: after that it has to be quick for hundreds of batches
 before it is relied on again.
 """
 
@@ -30,10 +30,10 @@ from protocol.store_file import OpenFile, Rescue, insert, open_file, store_error
 RETRY_SECONDS = 1.0
 QUIET_SECONDS = 1.0  # so long without a write, then the write-ahead log goes into the main file
 QUICK_SECONDS = 0.005  # a commit of a quick disk takes less
-STALL_SECONDS = 0.050
+STALL_SECONDS = 0.1
 RELIABLE = 32  # so many quick commits in a row, and the caller saves a few rows itself
 FEW_ROWS = 16
-AFTER_STALL = -3000  # where the count begins after a stall: a match has hardly more commits
+AFTER_STALL = -500  # where the count begins after a stall
 
 
 class _Job(NamedTuple):
