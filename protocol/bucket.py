@@ -16,12 +16,12 @@ class Bucket:
         """As after a long rest."""
         self._left = self._burst
 
-    def take(self, amount: float, now: float) -> bool:
-        """Whether that much is left now; if so it is taken."""
+    def take(self, amount: float, now: float, leave: float = 0.0) -> bool:
+        """Whether that much is left now, beside what is to be left; if so it is taken."""
         if self._at is not None and now > self._at:
             self._left = min(self._burst, self._left + (now - self._at) * self._rate)
         self._at = now
-        if amount > self._left:
+        if amount > self._left - leave:
             return False
         self._left -= amount
         return True

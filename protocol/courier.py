@@ -14,6 +14,7 @@ from functools import partial
 from typing import NamedTuple, Protocol
 
 from protocol.bucket import Bucket
+from protocol.courier_hedge import Hedge, Pause
 from protocol.courier_lane import Copy, Lane, Parcel
 from protocol.courier_pace import EXTRA_BURST, EXTRA_RATE
 from protocol.courier_seal import Opened, RandomBytes, Seals, Shared
@@ -23,6 +24,7 @@ from protocol.entry import Entry, id_of
 ASKER_RATE, ASKER_BURST = 12_000.0, 8_000.0
 """Bytes a second that one station may let us hand on; they count against our own budget, too."""
 MOST_ASKED = 64
+NOTHING = Held(bytes(MARK_SIZE), 0, 0)
 
 
 class Cast(NamedTuple):
@@ -83,6 +85,7 @@ class Courier:
         self._askers: dict[bytes, Bucket] = {}
         self._asked: OrderedDict[bytes, bytes] = OrderedDict()  # mark of a log -> whose entries we handed on
         self._turn = 0
+        self._pause = Pause()
         self._out: list[Cast] = []
 
     # -- keys, over TLS ---------------------------------------------------------------------------------
@@ -102,7 +105,7 @@ class Courier:
         lane = self._lanes.get(device)
         if lane is None or lane.port != port:
             has, trip = partial(self._around.has, device), partial(self._around.trip, device)
-            self._lanes[device] = Lane(device, port, has, trip)
+            self._lanes[device] = Lane(device, port, has, trip, hedge=Hedge(self._pause))
         return self._seals.shared(device) if answer else None
 
     def forget(self, device: bytes) -> None:
@@ -159,6 +162,8 @@ class Courier:
     def drain(self, now: float) -> list[Cast]:
         """The datagrams to be sent now."""
         for lane in self._lanes.values():
+            if not lane.heard and lane.port and self._seals.can_seal(lane.device, now) and lane.greets(now):
+                self._seal(lane, Receipt(0, NOTHING))
             due = lane.due(now)
             for copy in lane.work(now) if due is not None and due <= now else ():
                 self._send_copy(lane, copy, now)
@@ -176,7 +181,7 @@ class Courier:
             return
         counter = self._seal(lane, copy.parcel.carry) if direct else None
         third = self._third(lane, now) if copy.ask else None
-        if third is not None and self._budget.take(size, now):
+        if third is not None and self._budget.take(size, now, leave=EXTRA_BURST / 2):
             carry = copy.parcel.carry
             self._seal(third, Carry(carry.signature, carry.body, lane.device))
         lane.went(copy, counter, now)

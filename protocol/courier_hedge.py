@@ -8,12 +8,12 @@ none waits.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 LEAST_SAMPLES = 3
 HISTORY_SECONDS = 60.0
 """What was measured so long ago says nothing of the way as it is now."""
-DEVIATIONS = 4.0
+DEVIATIONS = 3.0
 SHORTEST_WAIT = 0.008
 UNKNOWN_WAIT = 0.050
 LONGEST_WAIT, LONGEST_URGENT_WAIT = 0.500, 0.050
@@ -22,19 +22,42 @@ _GOOD_TIMES, _GOOD_SECONDS = 4.0, 2.0
 
 
 @dataclass(slots=True)
-class Hedge:
-    """Mean and deviation of the time in which the stream brings an entry; whether it was beaten lately."""
+class Pause:
+    """Until when nothing waits. One for all lanes: what is lost to one station is soon lost to others."""
 
+    _seconds: float = 0.0
+    _until: float = -1.0
+
+    def is_on(self, now: float) -> bool:
+        return now < self._until
+
+    def beaten(self, now: float) -> None:
+        """A stream was late, and a datagram was not: for a while, longer if that happens again soon."""
+        if self.is_on(now):
+            return
+        good = now - max(self._until, 0.0)
+        again = self._seconds > 0 and good < _GOOD_TIMES * self._seconds + _GOOD_SECONDS
+        self._seconds = min(LONGEST_PAUSE, 2 * self._seconds) if again else SHORTEST_PAUSE
+        self._until = now + self._seconds
+
+    def hold(self, until: float) -> None:
+        """A datagram was really lost: at least until then."""
+        self._until = max(self._until, until)
+
+
+@dataclass(slots=True)
+class Hedge:
+    """Mean and deviation of the time in which the stream of one lane brings an entry."""
+
+    pause: Pause = field(default_factory=Pause)
     _mean: float = 0.0
     _deviation: float = 0.0
     _samples: int = 0
     _measured: float = 0.0
-    _pause: float = 0.0
-    _until: float = -1.0
 
     def wait(self, now: float, *, urgent: bool) -> float | None:
         """How long a first copy waits; None when it goes at once."""
-        if self.is_beaten(now):
+        if self.pause.is_on(now):
             return None
         if self.learns(now):
             return None if urgent else UNKNOWN_WAIT
@@ -42,10 +65,6 @@ class Hedge:
         if urgent and wait > LONGEST_URGENT_WAIT:
             return None
         return min(wait, LONGEST_WAIT)
-
-    def is_beaten(self, now: float) -> bool:
-        """Whether the stream was lately late where a datagram was not."""
-        return now < self._until
 
     def learns(self, now: float) -> bool:
         """Whether too little is known to wait at all."""
@@ -61,10 +80,3 @@ class Hedge:
         self._measured = now
         self._deviation += (abs(seconds - self._mean) - self._deviation) / 4
         self._mean += (seconds - self._mean) / 8
-
-    def beaten(self, now: float) -> None:
-        """The stream was late, and a datagram was not: for a while first copies go at once."""
-        good_since = now - max(self._until, 0.0)
-        again = self._pause > 0 and good_since < _GOOD_TIMES * self._pause + _GOOD_SECONDS
-        self._pause = min(LONGEST_PAUSE, 2 * self._pause) if again else SHORTEST_PAUSE
-        self._until = now + self._pause

@@ -44,6 +44,7 @@ MOST_OPEN = 32
 MOST_SENT = 512
 DEAF_COPIES = 12
 SILENT_COPIES = 3
+MOST_GREETINGS = 3
 POSTPONED_SECONDS = 0.05
 TRY_SECONDS = 0.25
 
@@ -98,11 +99,13 @@ class Lane:
     hedge: Hedge = field(default_factory=Hedge)
     heard: bool = False  # ever
     asks: bool = False
+    greetings: int = 0
     _asked: OrderedDict[tuple[bytes, int], float] = field(default_factory=OrderedDict)  # when offered
     _open: dict[tuple[bytes, int], Parcel] = field(default_factory=dict)
     _sent: OrderedDict[int, float] = field(default_factory=OrderedDict)
     _doubts: dict[int, float] = field(default_factory=dict)  # first copies that may be lost -> known when
     _lossy_until: float = -1.0
+    _greeted: float = -SILENT_SECONDS
     _unanswered: float | None = None  # since when we send and hear nothing
     _tries: int = 0
     _first_try: float | None = None
@@ -128,7 +131,7 @@ class Lane:
     def offer(self, log: bytes, seq: int, carry: Carry, urgent: bool, now: float) -> None:
         """A new entry, which also goes by stream. Past the limits it is left to that."""
         parcel = Parcel(log, seq, carry, born=now, until=now + REPEAT_SECONDS, due=now, urgent=urgent)
-        trusted = not self.silent(now) and not self._lossy(now)
+        trusted = (self.heard or self.deaf(now)) and not self.silent(now) and not self._lossy(now)
         wait = self.hedge.wait(now, urgent=urgent) if trusted else None
         if wait is not None:
             parcel.wait, parcel.waits, parcel.due = wait, True, now + wait
@@ -139,6 +142,13 @@ class Lane:
         self._open[log, seq] = parcel
         if len(self._open) > MOST_OPEN:
             del self._open[next(iter(self._open))]
+
+    def greets(self, now: float) -> bool:
+        """Whether a word goes now that only shows the other that datagrams come through."""
+        if self.heard or self.greetings >= MOST_GREETINGS or now < self._greeted + SILENT_SECONDS:
+            return False
+        self.greetings, self._greeted = self.greetings + 1, now
+        return True
 
     def _ask(self, log: bytes, seq: int, now: float) -> None:
         self.asks = True
@@ -167,12 +177,14 @@ class Lane:
         return min(times)
 
     def work(self, now: float) -> list[Copy]:
-        """The copies that are due, newest first. Each is to be confirmed with `went`, or `postponed`."""
+        """The copies that are due, oldest first, as none is of use before those in front of it. Each is to be
+        confirmed with `went`, or `postponed`.
+        """
         self._settle(now)
         for parcel in [one for one in self._open.values() if one.waits and one.due <= now]:
             self._end_wait(parcel, now)
         silent = self.silent(now)
-        copies = [self._copy(parcel, silent) for parcel in reversed(self._open.values()) if parcel.due <= now]
+        copies = [self._copy(parcel, silent) for parcel in self._open.values() if parcel.due <= now]
         if silent and self._open:
             copies += self._probes(now, copies)
         return copies
@@ -181,7 +193,7 @@ class Lane:
         """The stream has not brought it in time. One goes and shows whether datagrams are quicker now: on a
         full way they are not. What is urgent goes in any case.
         """
-        if not parcel.urgent and not self.hedge.is_beaten(now) and self._tries_one(now):
+        if not parcel.urgent and not self.hedge.pause.is_on(now) and self._tries_one(now):
             parcel.due = now + SHORTEST_WAIT
         elif self._admit(parcel, now):
             parcel.waits = False
@@ -304,7 +316,7 @@ class Lane:
     def _beaten(self, key: tuple[bytes, int], now: float) -> None:
         """A datagram was quicker than the stream: nothing waits for that now."""
         self._asked.pop(key, None)
-        self.hedge.beaten(now)
+        self.hedge.pause.beaten(now)
         for parcel in self._open.values():
             if parcel.waits:
                 parcel.due = now
@@ -319,6 +331,7 @@ class Lane:
             if known <= now:
                 del self._doubts[counter]
                 self._lossy_until = max(self._lossy_until, known + TWIN_SECONDS)
+                self.hedge.pause.hold(self._lossy_until)
         return now < self._lossy_until
 
     def _settle(self, now: float) -> None:

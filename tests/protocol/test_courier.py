@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from protocol.courier import ASKER_BURST, ASKER_RATE, Courier
-from protocol.courier_lane import DEAF_COPIES, MOST_OPEN, MOST_SENT
+from protocol.courier_lane import DEAF_COPIES, MOST_GREETINGS, MOST_OPEN, MOST_SENT
 from protocol.courier_pace import EXTRA_BURST, EXTRA_RATE, PROBE_GAP, REPEAT_SECONDS, UNHEARD_SECONDS
 from protocol.courier_words import MAX_CARRIED, Carry, encode
 from tests.protocol.couriers import PORT, Hall, device, log_of, made
@@ -61,10 +61,10 @@ def test_the_budget_bounds_what_is_repeated() -> None:
 def test_past_twenty_entries_a_second_the_rest_is_left_to_the_stream() -> None:
     hall = Hall(2)
     stream(hall, 3, 0.1)
-    hall[0].courier._lanes[device(1)].hedge.beaten(hall.now)
+    hall[0].courier._lanes[device(1)].hedge.pause.beaten(hall.now)
     hall.stream, before = 0.01, hall[0].casts
     for _ in range(200):
-        hall[0].courier._lanes[device(1)].hedge.beaten(hall.now)
+        hall[0].courier._lanes[device(1)].hedge.pause.beaten(hall.now)
         hall[0].write()
         hall.run(0.01)
     hall[0].casts -= before
@@ -338,3 +338,47 @@ def test_words_of_a_later_version_are_passed_over() -> None:
         assert hall[1].courier.receive(datagram, hall.now) is None
     assert hall[1].courier.drain(hall.now) == [] and hall[1].courier.opened == 2
     assert PORT and log_of(0) != log_of(1)
+
+
+def test_stations_greet_each_other_so_that_a_cut_soon_after_is_no_riddle() -> None:
+    """One that was never heard would count as behind a wall that lets no datagram through."""
+    hall = Hall(2)
+    for place in hall.places:
+        for lane in place.courier._lanes.values():
+            lane.greetings = 0
+        hall.move(place)
+    hall.run(1.0)
+    assert [place.casts for place in hall.places] == [1, 1]
+    hall.cut = {(0, 1), (1, 0)}
+    entry = hall[0].write(urgent=True)
+    hall.run(3.0)
+    hall.cut, healed = set(), hall.now
+    newest = hall[0].write(urgent=True)
+    hall.run(0.2)
+    assert max(hall[1].came[entry.id], hall[1].came[newest.id]) - healed < 0.1
+
+
+def test_greetings_end_where_nothing_comes_back() -> None:
+    hall = Hall(2)
+    hall.cut = {(0, 1), (1, 0)}
+    for lane in hall[0].courier._lanes.values():
+        lane.greetings = 0
+    for _ in range(100):
+        hall.move(hall[0])
+        hall.run(0.1)
+    assert hall[0].casts == MOST_GREETINGS
+
+
+def test_what_was_open_comes_at_once_after_a_cut_however_long_thirds_were_asked() -> None:
+    """Asking others in vain must not eat up what the straight way needs when it is back."""
+    hall = Hall(4)
+    stream(hall, 5, 0.1)
+    hall.cut = {(a, b) for a in range(4) for b in range(4) if (a < 2) != (b < 2)}
+    entries = []
+    for _ in range(8):
+        entries.append(hall[0].write(urgent=True))
+        hall.run(0.25)
+    hall.cut, healed = set(), hall.now
+    entries.append(hall[0].write(urgent=True))
+    hall.run(0.5)
+    assert max(hall[number].came[entry.id] for entry in entries for number in (2, 3)) - healed < 0.1

@@ -60,17 +60,17 @@ def test_where_the_stream_is_slow_what_is_urgent_does_not_wait() -> None:
 def test_a_stream_that_was_beaten_is_not_waited_for_and_longer_each_time() -> None:
     hedge, now, pauses = known(*[QUICK] * 20), 100.0, []
     for _ in range(9):
-        hedge.beaten(now)
+        hedge.pause.beaten(now)
         start = now
-        while hedge.is_beaten(now):
+        while hedge.pause.is_on(now):
             assert hedge.wait(now, urgent=False) is None and hedge.wait(now, urgent=True) is None
             now += SHORTEST_PAUSE / 4
         pauses.append(now - start)
         hedge.brought(QUICK, now)
     assert pauses[0] == SHORTEST_PAUSE and pauses[1] == 2 * SHORTEST_PAUSE
     assert pauses[-1] == LONGEST_PAUSE == max(pauses)
-    hedge.beaten(now + 200.0)
-    assert not hedge.is_beaten(now + 200.0 + SHORTEST_PAUSE)
+    hedge.pause.beaten(now + 200.0)
+    assert not hedge.pause.is_on(now + 200.0 + SHORTEST_PAUSE)
 
 
 @given(st.lists(st.tuples(st.floats(0.0, 5.0), st.floats(0.0, 30.0), st.booleans()), max_size=40))
@@ -79,7 +79,7 @@ def test_whatever_was_measured_waits_keep_their_bounds(steps: list[tuple[float, 
     for sample, pause, beaten in steps:
         now += pause
         if beaten:
-            hedge.beaten(now)
+            hedge.pause.beaten(now)
         else:
             hedge.brought(sample, now)
         wait, urgent = hedge.wait(now, urgent=False), hedge.wait(now, urgent=True)
