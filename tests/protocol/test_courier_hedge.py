@@ -20,6 +20,7 @@ from protocol.courier_hedge import (
     UNKNOWN_WAIT,
     Hedge,
 )
+from protocol.session import CAME_SECONDS
 from tests.protocol import couriers
 from tests.protocol.hall import WALL, Hall
 
@@ -183,13 +184,28 @@ def with_couriers(hall: Hall) -> None:
     hall.part(*({number} for number in range(len(hall.stations))))
     hall.heal()
     hall.wait(3.0)
+    for station in hall.stations:
+        courier = station.peer._links.desk.courier
+        assert courier is not None
+        for lane in courier._lanes.values():
+            lane.hears(hall.now)
 
 
 def messages(hall: Hall) -> list[tuple[int, int, wire.Message]]:
     return [(sender, receiver, wire.decode(frame)) for sender, receiver, frame in hall.sent]
 
 
-def test_a_station_that_holds_datagrams_back_asks_and_is_told_at_once() -> None:
+def tick_when_due(hall: Hall, number: int) -> float:
+    """Let one station work when it wants to; how long that was."""
+    before, due = hall.now, hall[number].peer.next_tick()
+    assert due is not None
+    hall.now = due
+    hall[number].peer.tick(hall.now, hall.wall(number))
+    hall.settle()
+    return due - before
+
+
+def test_a_station_that_holds_datagrams_back_asks_and_is_told_soon() -> None:
     hall = Hall(2)
     with_couriers(hall)
     courier = hall[0].peer._links.desk.courier
@@ -197,9 +213,12 @@ def test_a_station_that_holds_datagrams_back_asks_and_is_told_at_once() -> None:
     for number in range(12):  # more than vectors go at once
         hall[0].note(f"{number}")
         hall.settle()
+    tick_when_due(hall, 1)
     hall.sent.clear()
     hall[0].note("one more")
     hall.settle()
+    assert [type(said) for _, _, said in messages(hall)] == [wire.Chunk]
+    assert tick_when_due(hall, 1) <= CAME_SECONDS
     assert [type(said) for _, _, said in messages(hall)] == [wire.Chunk, wire.Came]
     assert not courier.parcels() and courier.drain(hall.now) == []
 
