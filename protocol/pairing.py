@@ -25,6 +25,7 @@ import hmac
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeAlias
 
 from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
@@ -48,6 +49,8 @@ _TRANSCRIPT = b"crewlink pair 1 transcript"
 _KEY = b"crewlink-pair-1"
 
 RandomBytes = Callable[[int], bytes]
+Keys: TypeAlias = tuple[bytes, bytes, bytes]
+"""Sign key, certificate and binding of a device."""
 
 
 class Refusal(StrEnum):
@@ -107,7 +110,11 @@ class Candidate:
 
 
 class PairingWindow:
-    """The host's side of one code: its life, its wrong guesses, one attempt at a time."""
+    """The host's side of one code: its life, its wrong guesses, one attempt at a time.
+
+    A device whose call broke off may come again: it takes the place of its own attempt, and once it has
+    proved the code it may prove it again, to get its answer. Every proof is checked and counted.
+    """
 
     def __init__(self, identity: Identity, secret: bytes, now: float, random_bytes: RandomBytes) -> None:
         self._identity = identity
@@ -115,7 +122,7 @@ class PairingWindow:
         self._random = random_bytes
         self._ends = now + CODE_SECONDS
         self._wrong = 0
-        self._used = False
+        self._proved: Keys | None = None
         self._running: HostAttempt | None = None
 
     @property
@@ -125,17 +132,23 @@ class PairingWindow:
 
     def closed(self, now: float) -> Refusal | None:
         """Why the code is good no more; None while it is."""
-        if self._used:
-            return Refusal.USED
+        return Refusal.USED if self._proved is not None else self._over(now)
+
+    def _closed_to(self, keys: Keys, now: float) -> Refusal | None:
+        """The same for a device: the one that has proved the code has not used it up for itself."""
+        return self._over(now) if self._proved == keys else self.closed(now)
+
+    def _over(self, now: float) -> Refusal | None:
         if self._wrong >= MOST_WRONG:
             return Refusal.TOO_MANY
         return Refusal.EXPIRED if now >= self._ends else None
 
     def begin(self, ask: Ask, now: float) -> tuple[HostAttempt, Reply]:
         """Take up one attempt. Errors: PairingRefused."""
-        if (reason := self.closed(now)) is not None:
+        keys = _keys_of(ask)
+        if (reason := self._closed_to(keys, now)) is not None:
             raise PairingRefused(reason)
-        if self._running is not None and now < self._running.ends:
+        if self._running is not None and now < self._running.ends and self._running.keys != keys:
             raise PairingRefused(Refusal.BUSY)
         if ask.version != VERSION:
             raise PairingRefused(Refusal.NEWER)
@@ -155,12 +168,12 @@ class PairingWindow:
         """Count a confirmation; the first right one uses the code up. Errors: PairingRefused."""
         if self._running is not attempt:
             raise PairingRefused(Refusal.BUSY)
-        if (reason := self.closed(now)) is not None:
+        if (reason := self._closed_to(attempt.keys, now)) is not None:
             raise PairingRefused(reason)
         if not right:
             self._wrong += 1
             raise PairingRefused(Refusal.TOO_MANY if self._wrong >= MOST_WRONG else Refusal.WRONG_CODE)
-        self._used = True
+        self._proved = attempt.keys
 
 
 class HostAttempt:
@@ -168,6 +181,7 @@ class HostAttempt:
 
     def __init__(self, window: PairingWindow, ask: Ask, ends: float) -> None:
         self.ends = ends
+        self.keys = _keys_of(ask)
         self._window = window
         self._ask = ask
         self._key = b""
@@ -237,6 +251,10 @@ class JoinAttempt:
         """Check the host's proof; from now on this link is the host's. Errors: PairingRefused."""
         if not hmac.compare_digest(_proof(self._key, b"H", self._transcript, b""), welcome.proof):
             raise PairingRefused(Refusal.NOT_THE_HOST)
+
+
+def _keys_of(ask: Ask) -> Keys:
+    return ask.sign_key, ask.tls_cert, ask.binding
 
 
 def printable(text: str) -> str:

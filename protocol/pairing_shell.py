@@ -51,6 +51,8 @@ from protocol.words import words_of
 
 MOST_CALLERS = 8
 DECISION_SECONDS = 120.0
+TALKS = 2
+"""How often a joiner talks if it breaks off. Each talk gives whoever answers one guess, so not often."""
 
 Approve = Callable[[Candidate], Awaitable[Admission | None]]
 """Asks the person at the host; admits the device and gives what it needs, or None for no."""
@@ -90,6 +92,9 @@ class PairingHost:
         self._approve = approve
         self._court = court
         self._clock = clock
+        self._asked = False
+        self._answered = asyncio.Event()
+        self._admission: Admission | None = None
         self._door = Door(self._exchange, callers=MOST_CALLERS, longest=LONGEST_FRAME)
 
     async def start(self, port: int = 0) -> None:
@@ -116,8 +121,20 @@ class PairingHost:
             if attempt is not None:
                 self.window.over(attempt)
         async with asyncio.timeout(DECISION_SECONDS):
-            admission = await self._approve(candidate)
+            admission = await self._answer(candidate)
         await send(writer, admission or Refused(Refusal.DECLINED.value))
+
+    async def _answer(self, candidate: Candidate) -> Admission | None:
+        """The person's answer; the device gets the same one if its call broke off and it comes again."""
+        if self._asked:
+            await self._answered.wait()
+            return self._admission
+        self._asked = True
+        try:
+            self._admission = await self._approve(candidate)
+        finally:
+            self._answered.set()
+        return self._admission
 
 
 async def join(
@@ -131,19 +148,26 @@ async def join(
 ) -> Joined:
     """Get this device into the crew of the host at one of these addresses (called side by side).
 
-    `heard`: the host is there for sure, so it is called longer. Calling costs no guess, however often.
-    Returns when the person at the host has said yes. Errors: PairingRefused, PairingFailed.
+    `heard`: the host is there for sure, so it is called longer. Calling costs no guess, however often. A talk
+    that breaks off is begun again once; the host knows the device by its keys. Returns when the person at the
+    host has said yes. Errors: PairingRefused, PairingFailed.
     """
-    try:
-        answered = await knock(addresses, _anyone(), LONGEST_ADMISSION, seconds=patience(heard))
-    except (OSError, UnicodeError) as error:
-        raise PairingFailed(_no_way(error, heard)) from error
-    try:
-        return await _prove(answered, JoinTry(secret, identity, name, random_bytes))
-    except (OSError, EOFError, msgspec.MsgspecError) as error:
-        raise PairingFailed("The other station ended the talk. Try again.") from error
-    finally:
-        answered.writer.transport.abort()
+    own = JoinTry(secret, identity, name, random_bytes)
+    trouble: Exception | None = None
+    for _ in range(TALKS):
+        try:
+            answered = await knock(addresses, _anyone(), LONGEST_ADMISSION, seconds=patience(heard))
+        except (OSError, UnicodeError) as error:
+            raise PairingFailed(_no_way(error, heard)) from error
+        try:
+            return await _prove(answered, own)
+        except (OSError, EOFError) as error:
+            trouble = error
+        except msgspec.MsgspecError as error:
+            raise PairingFailed("What answers there is no crewlink. Look at the address.") from error
+        finally:
+            answered.writer.transport.abort()
+    raise PairingFailed("The other station ended the talk. Try again.") from trouble
 
 
 def patience(heard: bool) -> float:

@@ -61,7 +61,7 @@ SNAPSHOT_SECONDS = 0.5
 MOST_SIGHTS = 8
 LAST_TURNS = 5
 """Turns of the loop in which what was closed lets go of its sockets."""
-RETIRE_SECONDS = 1.0
+RETIRE_SECONDS = 10.0
 REFUSED_EARLY = "The court is not open yet."
 
 

@@ -15,7 +15,7 @@ from protocol.connecting import Way, connect, reaching
 from protocol.pairing import MOST_WRONG, PairingRefused, Refusal
 from protocol.pairing_shell import PairingFailed, look_at
 from tests.link.parts import Watch, in_loop
-from tests.link.test_pairing import WRONG, Person, hosting, joining
+from tests.link.test_pairing import OTHER, WRONG, Person, hosting, joining
 
 HERE = Address("127.0.0.1", 1)
 REAL_TRY = connecting._try
@@ -258,11 +258,30 @@ class Middle:
                 await reader.read()
                 return
             inner, outer = await asyncio.open_connection("127.0.0.1", self._port)
-            await asyncio.gather(pump(reader, outer), pump(inner, writer))
+            await asyncio.gather(pump(reader, outer), self.bring(inner, writer))
         except (OSError, asyncio.CancelledError):
             pass  # asyncio takes a talk that ends by a cancellation for a fault
         finally:
             writer.close()
+
+    async def bring(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        """What the port says."""
+        await pump(reader, writer)
+
+
+class Cutting(Middle):
+    """Breaks the first talk off once the person at the host has been asked: the answer is lost."""
+
+    def __init__(self, port: int, person: Person) -> None:
+        super().__init__(port, 0)
+        self._person = person
+
+    async def bring(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        while data := await reader.read(65536):
+            if self._person.asked and self.calls == 1:
+                break
+            writer.write(data)
+        writer.close()
 
 
 async def pump(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
@@ -276,9 +295,15 @@ async def pump(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> No
 @asynccontextmanager
 async def before(port: int, silent: int) -> AsyncIterator[tuple[Middle, int]]:
     middle = Middle(port, silent)
+    async with answering(middle) as own:
+        yield middle, own
+
+
+@asynccontextmanager
+async def answering(middle: Middle) -> AsyncIterator[int]:
     server = await asyncio.start_server(middle.answer, "127.0.0.1", 0)
     try:
-        yield middle, server.sockets[0].getsockname()[1]
+        yield server.sockets[0].getsockname()[1]
     finally:
         server.close()
         for talk in middle.talks:
@@ -296,6 +321,20 @@ async def test_a_handshake_that_gets_stuck_is_begun_again_and_is_no_guess(
         joined = await joining(port)
         assert joined.host.port == 4242 and person.asked == ["tablet"]
         assert middle.calls >= 3 and host.window.wrong == 0
+
+
+@in_loop
+async def test_a_device_whose_answer_was_lost_comes_again_and_nobody_is_asked_twice() -> None:
+    person = Person()
+    async with hosting(person) as host:
+        middle = Cutting(host.port, person)
+        async with answering(middle) as port:
+            joined = await joining(port)
+        assert joined.host.port == 4242
+        assert person.asked == ["tablet"] and middle.calls == 2 and host.window.wrong == 0
+        with pytest.raises(PairingRefused) as caught:
+            await joining(host.port, own=OTHER)
+        assert caught.value.reason is Refusal.USED
 
 
 @in_loop

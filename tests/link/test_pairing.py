@@ -161,11 +161,40 @@ def test_one_attempt_at_a_time_but_a_stuck_one_does_not_block_for_long() -> None
     at = window()
     stuck, _ = at.begin(joiner().ask, 0.0)
     with refused(Refusal.BUSY):
-        attempt(at, joiner(), 1.0)
-    attempt(at, joiner(), ATTEMPT_SECONDS)
+        attempt(at, joiner(own=OTHER), 1.0)
+    attempt(at, joiner(own=OTHER), ATTEMPT_SECONDS)
     with refused(Refusal.BUSY):
         stuck.confirm(Confirm(bytes(32), ""), ATTEMPT_SECONDS)
     assert at.wrong == 0
+
+
+def test_a_device_whose_call_broke_off_takes_the_place_of_its_own_attempt() -> None:
+    at, first = window(), joiner()
+    stuck, reply = at.begin(first.ask, 0.0)
+    attempt(at, joiner(), 0.1)
+    with refused(Refusal.BUSY):
+        stuck.confirm(first.confirm(reply, "tablet"), 0.2)
+    assert at.wrong == 0
+
+
+def test_who_has_proved_the_code_may_prove_it_again_and_nobody_else() -> None:
+    """Its answer was lost on the way. Every proof is checked and counted as before."""
+    at = window()
+    before = attempt(at, joiner())
+    assert attempt(at, joiner(), 1.0) == before
+    with refused(Refusal.USED):
+        attempt(at, joiner(own=OTHER), 2.0)
+    for _ in range(MOST_WRONG - 1):
+        with refused(Refusal.WRONG_CODE):
+            attempt(at, joiner(WRONG), 3.0)
+    with refused(Refusal.TOO_MANY):
+        attempt(at, joiner(WRONG), 3.0)
+    with refused(Refusal.TOO_MANY):
+        attempt(at, joiner(), 3.0)
+    late = window()
+    attempt(late, joiner())
+    with refused(Refusal.EXPIRED):
+        attempt(late, joiner(), CODE_SECONDS)
 
 
 def test_guesses_that_are_never_confirmed_tell_nothing_and_cost_nothing() -> None:
@@ -240,8 +269,10 @@ def test_words_of_an_earlier_pairing_open_nothing_when_they_are_sent_again() -> 
     confirm = new.confirm(reply, "tablet")
     here.confirm(confirm, 0.0)
     at.over(here)
-    with refused(Refusal.USED):
-        at.begin(new.ask, 0.0)
+    same, _ = at.begin(new.ask, 0.0)
+    with refused(Refusal.WRONG_CODE):
+        same.confirm(confirm, 0.0)
+    assert at.wrong == 1
     later = PairingWindow(HOST, SECRET, 0.0, rng(9).randbytes)
     again, _ = later.begin(new.ask, 0.0)
     with refused(Refusal.WRONG_CODE):
