@@ -9,8 +9,7 @@ says it, no private text, and has a few seconds to answer that it has saved it.
 
 from __future__ import annotations
 
-from collections import Counter, OrderedDict
-from collections.abc import Iterable
+from collections import Counter
 
 from msgspec import structs
 
@@ -18,11 +17,12 @@ from protocol import wire
 from protocol.book import Book
 from protocol.clock_news import clocks_for, take_clocks
 from protocol.courier_desk import Desk
-from protocol.entry import Entry, readers_of
+from protocol.entry import readers_of
 from protocol.intake import Haul
 from protocol.journal import Log
 from protocol.output import Drop, DropReason, Output, Refused, Send
-from protocol.session import MOST_RELAY_SECONDS, SUSPECT_SECONDS, WANT_STRETCH, Remote, Session, packed
+from protocol.relaying import Relaying
+from protocol.session import SUSPECT_SECONDS, WANT_STRETCH, Remote, Session, packed
 
 VECTOR_SECONDS = 2.0
 GAP_SECONDS = 0.1
@@ -50,9 +50,8 @@ class Links:
         self._last_vector = now - VECTOR_SECONDS
         self._owed: float | None = None  # since when something is saved that no vector has told
         self._unpassed: float | None = None  # since when something is saved that was not passed on
-        self._fresh: dict[bytes, OrderedDict[int, float]] = {}  # logs of others -> number -> when saved here
+        self.relaying = Relaying()
         self.receipts = 0  # counts up when others are linked, or are not, or say to have saved something else
-        self._held_until: float | None = None
 
     # -- links and time ---------------------------------------------------------------------------------
 
@@ -126,13 +125,12 @@ class Links:
         times = [session.due() for session in self._sessions.values()]
         if self._owed is not None:
             times.append(self._owed)
-        if self._held_until is not None:
-            times.append(self._held_until)
+        if self.relaying.due is not None:
+            times.append(self.relaying.due)
         return min(*times, self._next_vector) if self._sessions else None
 
     def tick(self, now: float, wall_ms: int) -> None:
-        if self._held_until is not None and now >= self._held_until:
-            self._held_until = None
+        self.relaying.passes(now)
         for session in list(self._sessions.values()):
             self._tick_session(session, now, wall_ms)
         self.send_owed()
@@ -267,7 +265,7 @@ class Links:
 
     def _push(self, session: Session, now: float) -> None:
         behind = session.behind(self._book.journal, now) if self._is_current(session) else []
-        held = self._held(session, behind, now) if self._fresh else {}
+        held = self.relaying.held(session, behind, now)
         if len(held) == len(behind):
             return
         device = session.remote.device
@@ -278,36 +276,6 @@ class Links:
             chunks[-1] = structs.replace(chunks[-1], soon=True)
         for chunk in chunks:
             self._send(session, chunk)
-
-    def came(self, entries: Iterable[Entry], now: float) -> None:
-        """Entries of others have just been saved here: most likely everybody else has them, too, by now."""
-        for log, fresh in list(self._fresh.items()):
-            while fresh and now - next(iter(fresh.values())) >= MOST_RELAY_SECONDS:
-                fresh.popitem(last=False)
-            if not fresh:
-                del self._fresh[log]
-        for entry in entries:
-            self._fresh.setdefault(entry.log, OrderedDict()).setdefault(entry.seq, now)
-
-    def _held(self, session: Session, behind: Iterable[Log], now: float) -> dict[bytes, int]:
-        """Those of the logs of which a station gets the newest only later, if it lacks them yet: it wrote
-        them, or is linked with who did. Copies of all from everybody fill a narrow line.
-        """
-        held: dict[bytes, int] = {}
-        for log in behind:
-            start, fresh = session.length(log.id), self._fresh.get(log.id)
-            since = fresh.get(start) if fresh else None
-            if since is None:
-                continue
-            since = max(since, session.remote.grew.get(log.id, since))
-            patience = session.relay_patience(log.saved - start, now)
-            if now - since >= patience:
-                continue
-            wrote = log.device == session.remote.device and log.header.run == session.remote.run
-            if wrote or log.device[: wire.NEAR_SIZE] in session.near:
-                held[log.id] = start
-                self._held_until = min(self._held_until or since + patience, since + patience)
-        return held
 
     def answer(self, session: Session, haul: Haul, now: float) -> None:
         """Say what follows from a chunk that was dealt with."""

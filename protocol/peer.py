@@ -364,7 +364,7 @@ class Peer:
         for unsaved in saved:
             if unsaved.entry.id in self._book.journal:
                 self._book.journal.saved(unsaved.entry)
-        self._links.came((one.entry for one in saved if one.new and not one.own), now)
+        self._links.relaying.came((one.entry for one in saved if one.new and not one.own), now)
         if own := [one.entry for one in saved if one.own]:
             self._links.desk.saved(own, self._urgent, now)
             self._links.push(now)
