@@ -15,8 +15,9 @@ from typing import NamedTuple, Protocol
 
 from protocol.bucket import Bucket
 from protocol.courier_hedge import Hedge, Pause
-from protocol.courier_lane import Copy, Lane, Parcel
+from protocol.courier_lane import Lane
 from protocol.courier_pace import EXTRA_BURST, EXTRA_RATE
+from protocol.courier_parcel import Copy, Parcel
 from protocol.courier_seal import Opened, RandomBytes, Seals, Shared
 from protocol.courier_words import MARK_SIZE, MAX_CARRIED, Carry, Held, Passed, Receipt, Words, decode, encode
 from protocol.entry import Entry, id_of

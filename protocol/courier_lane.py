@@ -38,6 +38,7 @@ from protocol.courier_pace import (
     UNKNOWN_GAP,
     RoundTrip,
 )
+from protocol.courier_parcel import Copy, Parcel
 from protocol.courier_words import Carry, Held
 
 MOST_OPEN = 32
@@ -47,40 +48,6 @@ SILENT_COPIES = 3
 MOST_GREETINGS = 3
 POSTPONED_SECONDS = 0.05
 TRY_SECONDS = 0.25
-
-
-@dataclass(slots=True)
-class Parcel:
-    """One entry on its way to one station. `copies`: sent so far; `due`: when the next goes.
-
-    `wait`: so long after `born` the first copy goes, if the stream has not brought the entry until then;
-    `waits`: it has not gone yet.
-    """
-
-    log: bytes
-    seq: int
-    carry: Carry
-    born: float
-    until: float  # then it is left to the stream, if the other is heard
-    due: float
-    urgent: bool = False
-    wait: float = 0.0
-    waits: bool = False
-    copies: int = 0
-    twin: bool = False
-    first: int = 0  # counter of the first copy; 0 before it went
-    most: int | None = None  # no more copies than this
-
-
-@dataclass(frozen=True, slots=True)
-class Copy:
-    """A copy that is due now. `extra`: it counts against the budget; `ask`: over a third station, too;
-    `direct`: on the straight way."""
-
-    parcel: Parcel
-    extra: bool
-    ask: bool
-    direct: bool = True
 
 
 @dataclass(slots=True)
