@@ -1,10 +1,10 @@
 """Stamps against the hybrid logical clock of its paper.
 
 Kulkarni, Demirbas, Madappa, Avva, Leone: "Logical Physical Clocks", OPODIS 2014 (LNCS 8878). All from
-memory, also the numbers of sections. Section 3.2, figure "HLC algorithm for node j": the two rules below, `l` and `c`
-compared as a pair. Section 3.2, theorems: e before f gives (l.e, c.e) < (l.f, c.f); l.f >= pt.f; l.f is the
-highest physical clock known, so with clocks within eps of each other l.f - pt.f <= eps. Section on compact
-timestamping: l in the upper 48 bits, c in the lower 16 of one 64-bit number.
+memory, also the numbers of sections. Section 3.2, figure "HLC algorithm for node j": the two rules below, `l`
+and `c` compared as a pair. Section 3.2, theorems: e before f gives (l.e, c.e) < (l.f, c.f);
+l.f >= pt.f; l.f is the highest physical clock known, so with clocks within eps of each other
+l.f - pt.f <= eps. Section on compact timestamping: l in the upper 48 bits, c in the lower 16 of 64.
 
 The paper stamps the receiving of a message as an event of its own. Here only writing makes an event, so what
 is received and then written is one event: that is the paper's receive event for the highest of what came. The

@@ -422,4 +422,6 @@ PLANTED = (
     Planted("told though refused", plants.told_though_refused, ("saved-survives",), (FULL,)),
     Planted("refused and forgotten", plants.refused_and_forgotten, ("all-arrive",), (FULL,)),
     Planted("clocks decide", plants.clocks_decide, ("what-stands-stays",), (profiles.CLOCKS,), 200),
+    Planted("stamped by own clock", plants.stamped_by_own_clock, ("stamps-grow",), (profiles.CLOCKS,)),
+    Planted("stamps not seen", plants.stamps_not_seen, ("stamps-grow",), (LOSSY,)),
 )

@@ -9,11 +9,13 @@ from unittest.mock import patch
 from protocol import branch, intake, membership, pen, wire
 from protocol.acts import Write
 from protocol.book import Book
+from protocol.common_time import CommonTime
 from protocol.entry import Kind
 from protocol.journal import Journal
 from protocol.links import Links
 from protocol.peer import Peer
 from protocol.session import Session
+from protocol.stamp import StampClock
 from protocol.taking import Taking
 from tests.sim.disk import Disk
 
@@ -174,3 +176,17 @@ def refused_and_forgotten() -> Any:
 def clocks_decide() -> Any:
     """Of two branches the one whose first entry is older by its author's clock counts."""
     return patch.object(branch, "_key", lambda child, parent: (-child.entry.time, child.entry.id))
+
+
+def stamped_by_own_clock() -> Any:
+    """Stamps are told by the device's own clock, as in the paper, and not by the writer's."""
+
+    def stamp(self: CommonTime, log: bytes, pen: Any, wall_ms: int) -> int:
+        return self.stamps.write(wall_ms)
+
+    return patch.object(CommonTime, "stamp", stamp)
+
+
+def stamps_not_seen() -> Any:
+    """What others have stamped changes nothing."""
+    return patch.object(StampClock, "see", lambda self, stamp: None)
