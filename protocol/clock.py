@@ -103,6 +103,11 @@ class ClockFilter:
         return told if apart > SET_MS else mine
 
     @property
+    def latest(self) -> Sample | None:
+        """The newest sample, whether it is the best or not."""
+        return self._samples[-1] if self._samples else None
+
+    @property
     def offset_ms(self) -> float | None:
         return self.estimate.offset_ms if self.estimate else None
 

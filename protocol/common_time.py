@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from statistics import median_low
 
 from protocol.branch import Node
-from protocol.clock import Estimate
+from protocol.clock import Estimate, Sample
 from protocol.journal import Journal, Log
 from protocol.pen import Pen
 from protocol.session import Remote
@@ -31,6 +31,8 @@ from protocol.stamp import AHEAD_MS, COUNT_BITS, MAX_MS, StampClock, by_clock, m
 
 BLIND_MS = 86_400_000
 """A station without a clock believes stamps up to a day past the last one by who writes."""
+TOLD_MS = 60_000
+"""What others tell of the writer's clock puts right by so much, as it drifts. More is another run's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,7 @@ class CommonTime:
         self._journal = journal
         self._lead: float | None = None  # common time less our clock, as it was known last
         self._source: Source | None = None
-        self._older: Estimate | None = None  # what was known of its clock before it became the source
+        self._older: Sample | None = None  # of its clock, from before it became the source
         self._ranked: tuple[Pen, int] | None = None  # the tree from which the source was read
 
     def begin(self) -> None:
@@ -94,18 +96,23 @@ class CommonTime:
         if self._ranked != ranked or not settled:
             before, self._ranked, self._source = self._source, ranked, source_of(pen)
             if self._source is not None and before is not None and before.log != self._source.log:
-                self._older = self._estimate(self._source)
+                remote = self._remote(self._source)
+                self._older = None if remote is None else remote.clock.latest
         return self._source
+
+    def _remote(self, source: Source) -> Remote | None:
+        log = self._journal.logs.get(source.log)
+        return None if log is None else self.clocks.get(log.device)
 
     def _estimate(self, source: Source) -> Estimate | None:
         """What is known of a source's clock, if that is of the run whose log it is."""
-        there = self._journal.logs.get(source.log)
-        remote = None if there is None else self.clocks.get(there.device)
-        if there is None or remote is None or (estimate := remote.clock.estimate) is None:
+        log, remote = self._journal.logs.get(source.log), self._remote(source)
+        if log is None or remote is None or (estimate := remote.clock.estimate) is None:
             return None
-        measured = estimate.by is None
-        same = remote.run == there.header.run if measured else self._is_its_newest(there, remote)
-        return estimate if same else None
+        if estimate.by is not None:
+            return estimate if self._is_its_newest(log, remote) else None
+        # What was sampled before it became the source may be of an earlier run, with another clock.
+        return estimate if remote.run == log.header.run and remote.clock.latest != self._older else None
 
     def _is_its_newest(self, log: Log, remote: Remote) -> bool:
         """Whether, by its last sign of life, its device has begun no other log since."""
@@ -117,9 +124,11 @@ class CommonTime:
         if source.log == log:
             return float(source.lead)
         estimate = self._estimate(source)
-        if estimate is None or (estimate is self._older and self._lead is not None):
-            return None  # what was measured last may be of an earlier run, with another clock
-        return source.lead + estimate.offset_ms
+        if estimate is None:
+            return None
+        lead = source.lead + estimate.offset_ms
+        jump = 0.0 if self._lead is None else abs(lead - self._lead)
+        return None if estimate.by is not None and jump > TOLD_MS else lead
 
     def _lead_by_others(self, source: Source) -> float | None:
         """Common time less our clock, by those that have stamped by a clock in their present run: the middle
