@@ -1,16 +1,17 @@
 """Kills stations at random moments, again and again, and checks after each few kills that nothing is lost.
 
-Run from the root: `python -m tests.link.soak --kills 1000 [--seed 1] [--tally FILE]`. Three stations in
-processes of their own write all the time: notes, private text, the record. One, two or all of them are killed
-as a power cut would end them: while they write, while they open their file, while they catch up. Checked:
+Run from the root: `python -m tests.link.soak --kills 1000 [--minutes M] [--seed 1] [--tally FILE]`. Three
+stations in processes of their own write all the time: notes, private text, the record. One, two or all of
+them are killed as a power cut would end them: while they write, while they open their file, while they catch
+up. Checked:
 
 - after each kill the dead station's file, read by SQLite alone, holds every entry that this station has shown
   as saved, its own and others';
 - after every few kills all journals and the record they make are equal, and hold all that anybody has shown
   as saved; no file was damaged.
 
-A match ends by itself when it is long, and a new one begins. With `--tally` the totals are kept in a file and
-an interrupted run goes on from there.
+A match ends by itself when it is long, and a new one begins. A run that is stopped, by hand or by time, tells
+what it has. With `--tally` the totals are kept in a file and the next run goes on from there.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ import argparse
 import contextlib
 import random
 import shutil
+import signal
 import socket
 import sqlite3
 import tempfile
@@ -259,11 +261,14 @@ def check_file(file: Path, shown: set[str]) -> set[str]:
     return ids
 
 
-def soak(kills: int, seed: int, tally: Tally, told: Callable[[Tally], None]) -> None:
-    """Go on until so many kills in all; `told` gets the totals after each check."""
+def soak(
+    kills: int, seed: int, tally: Tally, told: Callable[[Tally], None], minutes: float | None = None
+) -> None:
+    """Go on until so many kills in all, or until the time is over; `told` gets the totals at each check."""
     aims = Aims()
+    end = float("inf") if minutes is None else time.monotonic() + 60 * minutes
     with Nursery() as nursery:
-        while tally.kills < kills:
+        while tally.kills < kills and time.monotonic() < end:
             rng = random.Random(seed + tally.matches)
             tally.matches += 1
             with (
@@ -276,7 +281,9 @@ def soak(kills: int, seed: int, tally: Tally, told: Callable[[Tally], None]) -> 
                         now = time.monotonic()
                         tally.seconds, last = tally.seconds + now - last, now
                         told(tally)
-                except BaseException:
+                        if now >= end:
+                            break
+                except (Exception, Lost):
                     keep_evidence(Path(folder), tally.matches)
                     raise
 
@@ -292,6 +299,7 @@ def keep_evidence(folder: Path, match: int) -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--kills", type=int, default=100)
+    parser.add_argument("--minutes", type=float, help="stop after so long, at the next check")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--tally", type=Path, help="keep the totals here; go on from them if they are there")
     options = parser.parse_args()
@@ -308,7 +316,9 @@ def main() -> None:
             flush=True,
         )
 
-    soak(options.kills, options.seed, tally, told)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # as if it were stopped by hand
+    with contextlib.suppress(KeyboardInterrupt):
+        soak(options.kills, options.seed, tally, told, options.minutes)
     print(tally.lines())
 
 

@@ -23,6 +23,15 @@ def test_a_dozen_kills_lose_nothing_and_all_agree() -> None:
     assert tally.files_read == tally.kills == sum(tally.phases.values())
 
 
+@posix_only
+def test_a_soak_ends_when_its_time_is_over() -> None:
+    tally = Tally()
+    soak(1000, 2, tally, lambda now: None, minutes=0.0)
+    assert tally.kills == 0
+    soak(1000, 2, tally, lambda now: None, minutes=0.001)
+    assert 0 < tally.kills < 100 and tally.checks == 1
+
+
 def test_a_file_that_lacks_what_was_shown_is_a_loss(tmp_path: Path) -> None:
     file = tmp_path / "match.sqlite"
     store = Store.open(file, MATCH)
