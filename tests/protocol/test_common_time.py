@@ -195,3 +195,27 @@ def test_what_it_heard_of_an_earlier_run_of_the_writer_counts_for_no_later_one()
     hall.wait(3.0)
     for number in (0, 1, 2):
         assert abs(ms(hall.note(number)) - hall.common()) <= 5
+
+
+def test_what_was_measured_of_an_earlier_run_of_the_writer_counts_for_no_later_one() -> None:
+    """Its new epoch comes over a third station; then it is linked, and not measured yet."""
+    hall = Clocks((0, HOUR_MS, -HOUR_MS))
+    hall.record(0)
+    hall.note(2)
+    hall.gone(0)
+    hall.offsets[0] += 5 * HOUR_MS
+    hall.never = {(0, 1), (1, 0)}
+    hall.back(0)
+    hall.wait(2.0)
+    hall.record(0)
+    hall.wait(1.0)
+    hall.pongs, hall.never = False, set()
+    hall.join(0, 1)
+    hall.join(1, 0)
+    hall.settle()
+    for number in (1, 2, 0):
+        assert abs(ms(hall.note(number)) - hall.common()) <= 5
+    hall.pongs = True
+    hall.wait(2.0)
+    for number in (1, 2, 0):
+        assert abs(ms(hall.note(number)) - hall.common()) <= 5
