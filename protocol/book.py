@@ -287,10 +287,16 @@ class Book:
             raise NoRight("take a station out")
         fields: dict[str | bytes, object] = {
             "device": device,
-            "admissions": list(self.roster.admissions.get(device, ())),
+            "admissions": list(self.roster.admissions.get(device) or self._admissions(device)),
             "cuts": {log.id: len(log.entries) for log in self.journal.logs_of(device)},
         }
         return self.append(Kind.ROSTER, (acts.REVOKE, fields), wall_ms)  # type: ignore[arg-type]
+
+    def _admissions(self, device: bytes) -> list[bytes]:
+        """All that are held of a device which is out already: the revocation that took it out may fall."""
+        roster = [entry for entry in self.journal.in_order() if entry.kind == Kind.ROSTER]
+        admits = [(entry, decoded(entry.fields, acts.Admit)) for entry in roster if entry.act == acts.ADMIT]
+        return [entry.id for entry, admit in admits if admit is not None and admit.device == device]
 
     def seal(self, sign_off: bytes, wall_ms: int, *, stands: bool) -> Entry:
         """End the record as signed off. `stands`: whether its head does. Errors: NotHolder, NotReady."""

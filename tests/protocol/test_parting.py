@@ -147,3 +147,19 @@ def test_a_parting_device_can_ask_for_nothing() -> None:
     hall[SCORER].peer.receive(1, wire.encode(wire.Want(log, 0, 1)), hall.now, WALL)
     hall.settle()
     assert not any(sender == SCORER for sender, _, _ in hall.sent)
+
+
+def test_taking_out_one_who_is_out_already_holds_when_the_first_taking_out_falls() -> None:
+    """R2 and the scorer take each other out while apart, and R2 stays; but R1 has taken R2 out, too."""
+    hall = Hall(4)
+    hall.part({SCORER, R1, ASSISTANT}, {R2})
+    take_out(hall, SCORER, R2)
+    hall.settle()
+    assert hall[R2].keys.device in hall[R1].peer.roster.revoked
+    take_out(hall, R1, R2)
+    take_out(hall, R2, SCORER)
+    hall.settle()
+    hall.heal()
+    hall.wait(5.0)
+    for station in (hall[R1], hall[ASSISTANT]):
+        assert hall[R2].keys.device not in station.peer.roster.members
