@@ -8,7 +8,6 @@ the supervisor; names are erased by R1, the table or the supervisor.
 from __future__ import annotations
 
 from crewlink.acting import Me, no
-from crewlink.charter import Settings
 from crewlink.court import Court
 from crewlink.crew.commands import EraseNames, EraseWords
 from crewlink.crew.notice import Notice
@@ -94,12 +93,6 @@ def due(court: Court, entries: tuple[Entry, ...], everything: bool) -> list[byte
         return [entry.id for entry in entries]
     words, names = words_gone(court.crew), names_gone(court.crew)
     return [entry.id for entry in entries if entry.id in words or (names and entry.act == "names")]
-
-
-def days_of(settings: Settings) -> str:
-    """How long names and reports are kept, in words."""
-    days = settings.retention_days
-    return f"{days} days" if days else "until someone erases them"
 
 
 def _about(acts: dict[bytes, list[Erase]], notice: Notice) -> list[Erase]:

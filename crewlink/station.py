@@ -17,37 +17,31 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from msgspec import Struct
 
-from crewlink import acts, charter, erasing, owed, pen_acts
-from crewlink.acting import Me
+from crewlink import acts, charter, owed, pen_acts
 from crewlink.acts import AnyCommand
 from crewlink.charter import Charter, Names, shown_names
 from crewlink.court import Court, Line
 from crewlink.crew.commands import PenCommand
-from crewlink.crew.kinds import all_kinds
 from crewlink.crew.life import Moment
 from crewlink.crew.notice import Act
-from crewlink.crew.outlook import Outlook, look
 from crewlink.crew.posts import Post
 from crewlink.drafts import Accepted, Draft, Failed, Outcome, Refused, Requested
-from crewlink.lateness import late_now
-from crewlink.link_reading import Peers, act_of, branches_aside, line_of, link_states, unheard
+from crewlink.link_reading import act_of, line_of, link_states
 from crewlink.lost_post import lost_post, moved_post
 from crewlink.match.ruling import Ruling, Severity
 from crewlink.next_match import Handover, handover
 from crewlink.owed import Debt
+from crewlink.present import Present, Watch
+from crewlink.private_words import PrivateWords
 from crewlink.snapshot import Saved, Snapshot
-from crewlink.spell import current
 from crewlink.views.picture import crew_links, picture
 from crewlink.views.writing import catch_up, device_views, record_views, writer_view
 from protocol.book import WriteError
 from protocol.courier import Arrival, Courier
 from protocol.courier_seal import RandomBytes
-from protocol.entry import Entry, EntryError, Kind, Payload, private_text, text_of
-from protocol.membership import Roster
+from protocol.entry import Entry, EntryError, Kind, Payload, private_text
 from protocol.peer import Arrived, Forked, Output, Peer, PeerState, PrivateCame
 
-CLOCKS_ALIKE_MS = 2.0
-"""So far the two clocks of a device may run apart before the times of others are worked out anew."""
 RALLY_PRESUMED_S = 8.0
 """So long after the ball died, with nothing holding the service, play is taken to go on (nobody enters the
 whistle).
@@ -59,9 +53,6 @@ URGENT_ACTS = frozenset({"raise", "answer", "withdraw"})
 PATIENT_ACTS = frozenset({"raise", "answer", "shown", "wait", "withdraw", "step"})
 PATIENCE_S = 0.05
 """What follows from these acts alone is due seconds later: the program looks once for many of them."""
-
-LOOK_BACK_AFTER_S, LOOK_BACK_EVERY_S = 60.0, 3600.0
-"""When a station looks for words that are older than the event keeps them: after its start, and again."""
 
 
 class Answer(Struct, frozen=True):
@@ -79,15 +70,6 @@ class Answer(Struct, frozen=True):
         return self.kind in ("accepted", "requested")
 
 
-class _Present(Struct, frozen=True):
-    """What follows from the court, the link and the clock at one moment, and what it was made from."""
-
-    made_from: tuple[object, ...]
-    peers: Peers
-    moment: Moment
-    me: Me
-
-
 class Station:
     """A device in its crew. `post`: the job it was admitted for; a later admission gives it another one."""
 
@@ -102,12 +84,12 @@ class Station:
     ) -> None:
         self.peer = peer
         self._first_post = post
-        self.names = Names()
         self.court: Court | None = None
         self.trouble = ""
         self._to_name = names
         self._salt = salt
-        self._rally_after = rally_after
+        self._watch = Watch(peer, rally_after)
+        self._words = PrivateWords(peer)
         self._lines: list[Line] = []
         self._heard: set[bytes] = set()
         self._unsaved: dict[bytes, float] = {}  # own entries not on the disk yet, and since when (s)
@@ -115,33 +97,29 @@ class Station:
         self._ended_at: dict[bytes, float] = {}
         self._next_since: dict[bytes, float] = {}
         self._owed: set[tuple[object, ...]] = set()
-        self._texts: dict[bytes, str] = {}
-        self._worded: dict[bytes, Entry] = {}
-        self._look_back_at = math.inf
-        self._names_erased = False
-        self.dead_since = 0.0
         self.now, self.wall_ms = 0.0, 0
-        self._clocks = (0.0, 0)  # a reading of both clocks, kept while they run alike
-        self._outlook = Outlook()
-        self._present: _Present | None = None
-        self._debts: tuple[_Present, tuple[Debt, ...]] | None = None
+        self._debts: tuple[Present, tuple[Debt, ...]] | None = None
         self._stirred = True  # something has happened since the program last looked what it owes
         self._wake = math.inf  # unless something happens, it need not look before then
-        self._filled: tuple[Roster | None, Charter | None, tuple[str, ...]] = None, None, ()
         self.last_refusal: tuple[float, Refused] | None = None
         opened = peer.roster.opened
         if opened is not None:
             self._opened(opened.entry)
 
     @property
+    def names(self) -> Names:
+        """The names of the match, as far as they have come and are still here."""
+        return self._words.names
+
+    @property
     def texts(self) -> Mapping[bytes, str]:
         """Free words that this post may read and that are still here, by the entry they travel beside."""
-        return self._texts
+        return self._words.texts
 
     @property
     def names_erased(self) -> bool:
         """Whether the names of the match are gone from here for good."""
-        return self._names_erased
+        return self._words.names_erased
 
     @property
     def post(self) -> str:
@@ -166,7 +144,8 @@ class Station:
 
     def link_down(self, link: int, now: float) -> None:
         """A link is gone."""
-        self.now, self._present, self._stirred = now, None, True
+        self.now, self._stirred = now, True
+        self._watch.forget(now)
         self.peer.link_down(link, now)
 
     def tick(self, now: float, wall_ms: int) -> None:
@@ -250,13 +229,11 @@ class Station:
             return self._failed(lost)
         if isinstance(command, PenCommand):
             return self._carry_out(pen_acts.carry_out(self.peer, self.post, command, now, wall_ms))
-        return self._carry_out(acts.act(self.court, self._here_and_now().me, command))
+        return self._carry_out(acts.act(self.court, self._present().me, command))
 
     def _pass(self, now: float, wall_ms: int) -> None:
         self.now, self.wall_ms = now, wall_ms
-        if abs((now - self._clocks[0]) * 1000 - (wall_ms - self._clocks[1])) > CLOCKS_ALIKE_MS:
-            self._clocks = (now, wall_ms)
-        self._present = None
+        self._watch.passes(now, wall_ms)
 
     def _absorb(self, outputs: Iterable[Output]) -> bool:
         """Fold what the link brought; True when the record moved."""
@@ -267,7 +244,7 @@ class Station:
                     self._take(entry)
                     self._stir(entry)
             elif isinstance(output, PrivateCame):
-                self._read_private(output.entry)
+                self._words.read(output.entry, self.court)
                 self._stirred = True
             elif isinstance(output, Forked):
                 self._refold()
@@ -287,11 +264,12 @@ class Station:
         """Do what the program owes the crew now; True when entries were made."""
         if self.court is None:
             return False
-        if self._to_name is not None and self.peer.may_write():
+        if self._to_name is not None and not self.names_erased and self.peer.may_write():
             names, self._to_name = self._to_name, None
             return self._author(_naming(names)) is not None
-        present, made = self._here_and_now(), False
-        self._keep_no_longer(present.peers)
+        present, made = self._present(), False
+        alone = not any(one.linked for one in present.peers.values())
+        self._words.keep_no_longer(self.court, self.now, self.wall_ms, alone=alone)
         for debt in self._owing(present):
             if debt.key in self._owed or debt.at > self.now:
                 continue
@@ -306,32 +284,24 @@ class Station:
         """When this station itself has something to do next (seconds of `now`); infinite without that."""
         if self.court is None:
             return math.inf
-        now, present = self.now, self._here_and_now()
+        now, present = self.now, self._present()
         times = [debt.at for debt in self._owing(present) if debt.key not in self._owed]
         if self.court.match.in_set and not present.me.in_play:
-            times.append(self.dead_since + self._rally_after)
+            times.append(self._watch.play_presumed_at)
         return min((at for at in times if at > now), default=math.inf)
 
     # -- out
 
     def moment(self) -> Moment:
         """The court as the life of notices needs it."""
-        return self._here_and_now().moment
+        return self._present().moment
 
-    def _here_and_now(self) -> _Present:
-        """Everything about this moment, worked out once until an input comes or the court moves."""
+    def _present(self) -> Present:
+        """Everything about this moment."""
         assert self.court is not None
-        made_from = (self.court, self.peer.standing(), self.peer.roster)
-        old = self._present
-        if old is None or any(one is not other for one, other in zip(made_from, old.made_from, strict=True)):
-            peers = self.peer.peers(self.now)
-            offsets = {d: one.offset_ms for d, one in peers.items() if one.offset_ms is not None}
-            moment, rests_on = self._moment(offsets), self._notices_rest_on(offsets)
-            self._outlook = look(self._outlook, self.court.crew.notices, moment, rests_on)
-            old = self._present = _Present(made_from, peers, moment, self._me(peers))
-        return old
+        return self._watch.present(self.court, self.post)
 
-    def _owing(self, present: _Present) -> tuple[Debt, ...]:
+    def _owing(self, present: Present) -> tuple[Debt, ...]:
         """What the program owes the crew, worked out once for a moment."""
         assert self.court is not None
         if self._debts is None or self._debts[0] is not present:
@@ -340,70 +310,13 @@ class Station:
             self._debts = present, tuple(debts)
         return self._debts[1]
 
-    def _notices_rest_on(self, offsets: Mapping[bytes, float]) -> tuple[object, ...]:
-        """What `_moment` is made from, but for the time."""
-        court = self.court
-        assert court is not None
-        record, crew = (court.lines, court.chain, court.written), (court.crew.causes, court.crew.expected)
-        aside = self.peer.standing().set_aside
-        return (record, crew, self.filled(), self._clocks, offsets, aside)
-
-    def _moment(self, offsets: Mapping[bytes, float]) -> Moment:
-        assert self.court is not None
-        court, (then, then_ms) = self.court, self._clocks
-        subject, filled, own = current(court.match)[2], self.filled(), self.peer.device
-
-        def local(time: int, device: bytes) -> float:
-            return then - (then_ms - (time - offsets.get(device, 0.0))) / 1000
-
-        return Moment(
-            now=self.now,
-            here=court.here,
-            place=court.place,
-            true=lambda wanted: (
-                wanted == subject or late_now(court, filled, wanted) or self._lacks(court, wanted)
-            ),
-            settled=lambda notice: court.settling(notice) is not None,
-            wrote=court.wrote,
-            local=local,
-            knows=lambda device: device == own or device in offsets,
-            planned=lambda at: local(at, own),
-            died=lambda anchor: _ended(court.rally_end(anchor), local),
-            dead_since=self.dead_since,
-            profile=court.match.profile,
-            device=own,
-            filled=filled,
-            holds=self._holds,
-        )
-
     def going_on(self) -> Handover | None:
         """The next match on this court, as soon as this device can go on there."""
         told = None if self.court is None else next(iter(self.court.crew.next), None)
         if self.court is None or told is None:
             return None
         waited = self.now - self._next_since.setdefault(told.entry, self.now)
-        return handover(self.peer, self.court, self.names, self._texts, waited)
-
-    def _holds(self, post: str, device: bytes) -> bool:
-        """Whether a post is this device's now."""
-        member = self.peer.roster.members.get(device)
-        return member is not None and member.post == post
-
-    def _lacks(self, court: Court, head: str) -> bool:
-        """Whether a branch of the record that ends so is not counted and holds lines that are missing."""
-        aside = branches_aside(self.peer, court)
-        return any(one.head.hex() == head and owed.missing_lines(court, one) for one in aside)
-
-    def in_play(self) -> bool:
-        """Whether play is taken to go on: some seconds after the ball died, unless something holds the
-        service.
-        """
-        court = self.court
-        if court is None or not court.match.in_set or court.match.phase != "play":
-            return False
-        if court.lines and self.now - self.dead_since < self._rally_after:
-            return False
-        return not self._held()
+        return handover(self.peer, self.court, self.names, self.texts, waited)
 
     def snapshot(self, now: float, wall_ms: int) -> Snapshot:
         """The court as this post sees it now."""
@@ -417,7 +330,7 @@ class Station:
                 catching_up=catch_up(self.peer, here=False),
                 here=False,
             )
-        present = self._here_and_now()
+        present = self._present()
         me, moment, peers = present.me, present.moment, present.peers
         records = record_views(self.court, me.aside, moment) if me.aside else ()
         lost = lost_post(self.peer, self.post)
@@ -429,7 +342,7 @@ class Station:
             names=shown_names(self.names, self.court.charter.settings),
             lost=lost,
             moved=moved_post(self._first_post, self.post),
-            texts=self._texts,
+            texts=self.texts,
             links=crew_links(link_states(self.peer, peers, now), self.post),
             saved=self._saved(),
             writing=writer_view(self.peer, peers, acts_as, moment, records),
@@ -452,36 +365,9 @@ class Station:
 
     # -- the work
 
-    def _me(self, peers: Peers) -> Me:
-        court = self.court
-        assert court is not None
-        standing = self.peer.standing()
-        safe = self.peer.stands(standing.head) if court.match.finished and not standing.sealed else None
-        return Me(
-            post=self.post,
-            writes=self.peer.may_write(),
-            head=standing.head,
-            filled=self.filled(),
-            in_play=self.in_play(),
-            epoch=standing.epoch,
-            sealed=standing.sealed,
-            stands=safe is not None and safe.yes,
-            unheard=unheard(self.peer, peers),
-            aside=branches_aside(self.peer, court),
-            states=self._outlook.states,
-            live=self._outlook.live,
-            steps=self._outlook.steps,
-        )
-
     def filled(self) -> tuple[str, ...]:
         """Posts that somebody holds in this match, in the crew's order."""
-        roster, opened = self.peer.roster, self.court.charter if self.court is not None else None
-        if self._filled[0] is not roster or self._filled[1] is not opened:
-            held = {member.post for member in roster.members.values()}
-            if opened is not None and not opened.settings.worn:
-                held.add(str(Post.R1))  # on the stand without a device: answers by signs
-            self._filled = roster, opened, tuple(str(post) for post in Post if post in held)
-        return self._filled[2]
+        return self._watch.filled(self.court)
 
     def _carry_out(self, outcome: Outcome) -> Answer:
         if isinstance(outcome, Refused):
@@ -546,7 +432,7 @@ class Station:
             return self._opened(entry)
         if entry.kind != "free":
             return True
-        self._read_private(entry)
+        self._words.read(entry, self.court)
         if self.court is None or entry.act == "names":
             return True
         act = act_of(self.peer, entry)
@@ -564,7 +450,7 @@ class Station:
         elif act.name == "refusal":
             self._hear_refusal(act)
         elif act.name == "erase":
-            self._erase()
+            self._words.erase(self.court)
 
     def _hear_refusal(self, act: Act) -> None:
         """Tell this station's person that the one who writes refused what was asked here."""
@@ -621,58 +507,8 @@ class Station:
             return False
         self._lines[same:] = [line_of(self.peer, entry) for entry in chain[same:]]
         self.court = self.court.follow(self._lines)
-        self.dead_since = self.now
+        self._watch.dead_since = self.now
         return True
-
-    def _read_private(self, entry: Entry) -> None:
-        """The names of the match, or the free words of a notice, where this post may read them."""
-        if not entry.private:
-            return
-        self._worded[entry.id] = entry
-        if entry.act != "names":
-            self._texts[entry.id] = text_of(entry.private)
-        elif (names := Names.from_text(text_of(entry.private))) is not None:
-            self.names = names
-        if self.court is not None and self.court.crew.erased:
-            self._erase()
-
-    def _erase(self, everything: bool = False) -> None:
-        """Take away, for good, the words that are to go (crewlink.erasing)."""
-        assert self.court is not None
-        for id_ in erasing.due(self.court, tuple(self._worded.values()), everything):
-            gone = self._worded.pop(id_)
-            self._texts.pop(id_, None)
-            self.peer.erase_private(id_)
-            if gone.act == "names":
-                self.names, self._to_name, self._names_erased = Names(), None, True
-
-    def _keep_no_longer(self, peers: Peers) -> None:
-        """A minute after the start, then every hour: erase what is older than the event keeps it."""
-        if self._look_back_at == math.inf:
-            self._look_back_at = self.now + LOOK_BACK_AFTER_S
-        if self.court is None or self.now < self._look_back_at:
-            return
-        self._look_back_at = self.now + LOOK_BACK_EVERY_S
-        alone = not any(one.linked for one in peers.values())
-        if erasing.kept_too_long(self.court, self.wall_ms, alone=alone):
-            self._erase(everything=True)
-
-    def _held(self) -> bool:
-        assert self.court is not None
-        for notice in self.court.crew.notices.values():
-            raised = notice.raised
-            if raised is None or notice.end is not None or not all_kinds()[raised.kind].stops:
-                continue
-            place = self.court.place(raised.anchor)
-            here = place is None or place.rallies >= self.court.here.rallies
-            if here and self.court.settling(notice.id) is None:
-                return True
-        return False
-
-
-def _ended(line: Line | None, local: Callable[[int, bytes], float]) -> float | None:
-    """When a line was written (seconds, this clock), if there is one."""
-    return None if line is None else local(line.time, line.device)
 
 
 def _naming(names: Names) -> Draft:

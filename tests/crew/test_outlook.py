@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 import pytest
 
-from crewlink import station
+from crewlink import present
 from crewlink.crew.life import Moment
 from crewlink.crew.notice import Notice
 from crewlink.crew.outlook import Outlook, look
@@ -47,7 +47,7 @@ def _shown(outlook: Outlook) -> tuple[object, ...]:
 
 
 def storm(watched: Watched, seed: int, patch: pytest.MonkeyPatch) -> None:
-    patch.setattr(station, "look", watched)
+    patch.setattr(present, "look", watched)
     crew = Storm(seed)
     for _ in range(ACTS):
         crew.act()

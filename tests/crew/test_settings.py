@@ -57,7 +57,7 @@ def test_without_names_screens_show_letters_and_keep_the_colours() -> None:
 
 def test_a_station_shows_no_name_where_the_event_wants_none() -> None:
     hall = Hall(settings=Settings(names=False))
-    hall.boxes[Post.R2].station.names = NAMES
+    hall.boxes[Post.R2].station._words.names = NAMES
     assert hall.look(Post.R2).a.name == "Team A"
 
 
@@ -67,7 +67,7 @@ def test_nothing_that_is_taken_out_has_a_name_where_the_event_wants_none() -> No
     hall.begin()
     hall.do(Post.SCORER, Raise("medical", "A", 4))
     station = hall.boxes[Post.R1].station
-    station.names = NAMES
+    station._words.names = NAMES
     assert station.court is not None
     assert NAMES.a.name not in record_json(station.court, station.names)
     assert incidents_of(station).teams == ("Team A", "Team B")
