@@ -399,10 +399,16 @@ class Links:
                 if session.may_want(log.id, now):
                     self._send(session, wire.Want(log.id, start, mark.length))
 
-    def _send_proof(self, session: Session, log: Log, mark: wire.LogMark) -> None:
+        if not vector.part:
+            named = {mark.log for mark in vector.logs}
+            for log in self._book.journal.logs.values():
+                if log.fork is not None and not log.entries and log.id not in named:
+                    self._send_proof(session, log, None)  # of a log that forks at its beginning nothing else goes
+
+    def _send_proof(self, session: Session, log: Log, mark: wire.LogMark | None) -> None:
         assert log.fork is not None
         ours = (len(log.entries), log.fork[0].id, log.fork[1].id)
-        theirs = (mark.length, *mark.fork) if mark.fork else None
+        theirs = (mark.length, *mark.fork) if mark is not None and mark.fork else None
         if theirs is None or ours < theirs:
             self._send(session, wire.Chunk(0, packed(log.fork, self._book.post(session.remote.device))))
 

@@ -485,3 +485,30 @@ def test_old_entries_of_the_holder_that_come_late_do_not_stop_a_take() -> None:
     hall.settle()
     hall.wait(0.5)
     assert hall[2].peer.may_write() and hall[2].chain() == ["only R1 has it"]
+
+
+def test_a_log_that_forks_at_its_beginning_ends_everywhere_also_where_none_of_it_was_held() -> None:
+    hall = Hall(3)
+    begins = []
+    for wall in (WALL, WALL + 1):  # a device that runs twice, with one number for both runs
+        run = Peer(
+            hall[1].keys,
+            hall.invitation,
+            run=b"t" * 16,
+            stored=list(hall[1].disk.values()),
+            wall_ms=wall,
+            now=hall.now,
+        )
+        assert run.log is not None
+        begins.append(run.journal.logs[run.log].entries[0])
+    assert begins[0].log == begins[1].log and begins[0].id != begins[1].id
+    hall.part({0, 1}, {2})
+    both = [Packed(entry.body, entry.signature) for entry in begins]
+    hall[0].peer.receive(1, wire.encode(Chunk(0, both)), hall.now, WALL)
+    hall.settle()
+    hall.heal()
+    hall.wait(2.5)
+    for station in hall.stations:
+        log = station.peer.journal.logs[begins[0].log]
+        assert log.fork is not None and not log.entries
+    assert hall[0].peer.vector() == hall[2].peer.vector()
