@@ -398,12 +398,14 @@ class Links:
                 start = max(0, mark.length - WANT_STRETCH)
                 if session.may_want(log.id, now):
                     self._send(session, wire.Want(log.id, start, mark.length))
-
         if not vector.part:
-            named = {mark.log for mark in vector.logs}
-            for log in self._book.journal.logs.values():
-                if log.fork is not None and not log.entries and log.id not in named:
-                    self._send_proof(session, log, None)  # of a log that forks at its beginning nothing else goes
+            self._prove_beginnings(session, {mark.log for mark in vector.logs})
+
+    def _prove_beginnings(self, session: Session, named: set[bytes]) -> None:
+        """Of a log that forks at its beginning nothing goes but the proof: to who has not named it."""
+        for log in self._book.journal.logs.values():
+            if log.fork is not None and not log.entries and log.id not in named:
+                self._send_proof(session, log, None)
 
     def _send_proof(self, session: Session, log: Log, mark: wire.LogMark | None) -> None:
         assert log.fork is not None
