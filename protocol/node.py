@@ -261,7 +261,7 @@ class Node:
         self.touch()
 
     def _from_store(self, function: Callable[..., None], *arguments: object) -> None:
-        """Called on the store's thread."""
+        """Called on the thread that saves, mostly the store's own."""
         with contextlib.suppress(RuntimeError):  # the loop ended before the last answer
             self._loop.call_soon_threadsafe(function, *arguments)
 

@@ -46,7 +46,7 @@ class _Job(NamedTuple):
 class Store:
     """The open file of one match and its thread. `commit` may be called from any thread.
 
-    `done` and `on_trouble` are called on the store's own thread: hand over, do not work there.
+    `done` and `on_trouble` are called on the thread that saves: hand over, do not work there.
     `clock`: seconds, tells how quick the disk is.
     """
 
@@ -163,7 +163,6 @@ class Store:
                     break
                 self._unsaved = self._trouble
                 return
-        self._tell(None)
         with self._gate:
             self._unanswered -= len(jobs)
         for job in jobs:
@@ -178,6 +177,7 @@ class Store:
             self._quick = AFTER_STALL
         else:
             self._quick = self._quick + 1 if took < QUICK_SECONDS else min(self._quick, 0)
+        self._tell(None)
         self._clean = erased and self._checkpoint()
 
     def _tidy(self) -> None:

@@ -577,9 +577,25 @@ def test_what_callers_have_saved_goes_into_the_main_file_when_all_is_quiet(
         return done
 
     monkeypatch.setattr(store, "_checkpoint", watched)
-    tidied.clear()
-    store.commit([row(n)], lambda: None)
-    assert tidied.wait(WAIT)
+    assert store.commit([row(n)], lambda: None)
+    while path.with_name(path.name + "-wal").stat().st_size:
+        assert tidied.wait(WAIT)
+        tidied.clear()
+    store.close()
+
+
+def test_what_keeps_an_erased_text_in_the_log_stays_told(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    troubles: SimpleQueue[StoreError | None] = SimpleQueue()
+    store = with_clock(path, Clock(), troubles.put)
+    save(store, row(1, b"secret"))
+
+    def fails() -> bool:
+        store._tell(DiskFull(path))
+        return False
+
+    monkeypatch.setattr(store, "_checkpoint", fails)
+    save(store, row(1))
+    assert isinstance(troubles.get(timeout=WAIT), DiskFull) and troubles.empty()
     store.close()
 
 
