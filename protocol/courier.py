@@ -138,7 +138,7 @@ class Courier:
                 lane.offer(entry.log, entry.seq, carry, urgent, now)
 
     def asks(self, device: bytes) -> bool:
-        """Whether a device is to say at once when the stream has brought what is sent now; asked once."""
+        """Whether a device is to say soon that the stream has brought what is sent now; asked once."""
         lane = self._lanes.get(device)
         if lane is None or not lane.asks:
             return False

@@ -135,7 +135,7 @@ class Desk:
             urgent.discard(entry.id)
 
     def asks(self, device: bytes) -> bool:
-        """Whether a device is to say at once when what is sent to it now has come."""
+        """Whether a device is to say soon that what is sent to it now has come."""
         return self.courier is not None and self.courier.asks(device)
 
     def brought(self, device: bytes, now: float, reach: Mapping[bytes, int] | None = None) -> None:

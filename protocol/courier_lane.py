@@ -55,7 +55,7 @@ class Lane:
     """`has(log, seq)`: whether the other has told over the stream that it has saved this entry.
 
     `known_trip`: the round trip as the stream has measured it, None when it has not. `asks`: the other is to
-    say at once when the stream has brought what was offered last.
+    say soon that the stream has brought what was offered last.
     """
 
     device: bytes

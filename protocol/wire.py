@@ -98,7 +98,7 @@ class Packed(msgspec.Struct, frozen=True, array_like=True):
 
 class Chunk(msgspec.Struct, frozen=True, omit_defaults=True, tag_field="t", tag="chunk"):
     """Entries, each log's in order. `number` counts up on one link, 0 when no receipt is wanted. `soon`: the
-    sender wants to hear at once that it came, see `Came`.
+    sender wants to hear soon that it came, see `Came`.
     """
 
     number: Count
