@@ -50,7 +50,7 @@ async def connect(address: Address, seconds: float = CONNECT_SECONDS) -> socket.
     way is begun again: it may only have lost its packets. One that had to wait gives way to a fresh one, now
     that the way is known. TimeoutError: none got through; socket.gaierror: no such name.
     """
-    tries: list[asyncio.Task[_Made]] = []
+    tries: list[asyncio.Task[_Timed]] = []
     made: socket.socket | None = None
     try:
         async with asyncio.timeout(seconds):
@@ -92,11 +92,11 @@ async def reaching(
         while not made.empty():
             _, spare = made.get_nowait()
             if isinstance(spare, socket.socket):
-                drop(spare)
+                _drop(spare)
 
 
 @dataclass(frozen=True, slots=True)
-class _Made:
+class _Timed:
     """A connection, the way it was made, and how long that took."""
 
     connection: socket.socket
@@ -104,27 +104,27 @@ class _Made:
     seconds: float
 
 
-def _end(tries: Iterable[asyncio.Task[_Made]], made: socket.socket | None) -> None:
+def _end(tries: Iterable[asyncio.Task[_Timed]], made: socket.socket | None) -> None:
     """End all tries but what was made. Without a wait: who is cancelled in one would leave that open."""
     for each in tries:
         each.add_done_callback(partial(_spare, made))
         each.cancel()
 
 
-def _spare(made: socket.socket | None, ended: asyncio.Task[_Made]) -> None:
+def _spare(made: socket.socket | None, ended: asyncio.Task[_Timed]) -> None:
     """Close what a try of a call has made for nothing."""
     if not ended.cancelled() and ended.exception() is None and ended.result().connection is not made:
-        drop(ended.result().connection)
+        _drop(ended.result().connection)
 
 
-def drop(connection: socket.socket) -> None:
+def _drop(connection: socket.socket) -> None:
     """Close a connection over which nothing was said: by a reset, so the system learns nothing from it."""
     with suppress(OSError):
         connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, _AT_ONCE)
     connection.close()
 
 
-async def _fresher(first: _Made) -> socket.socket:
+async def _fresher(first: _Timed) -> socket.socket:
     """Another connection the same way, if one comes about at once; else the first."""
     tries = [asyncio.create_task(_timed(first.way)) for _ in range(FRESH_TRIES)]
     made: socket.socket | None = None
@@ -143,7 +143,7 @@ async def _ways(address: Address) -> list[Way]:
     return [(family, name) for family, _, _, _, name in found]
 
 
-async def _persist(way: Way, pause: float) -> _Made:
+async def _persist(way: Way, pause: float) -> _Timed:
     """One try after the other until something answers."""
     while True:
         await asyncio.sleep(pause)
@@ -156,11 +156,11 @@ async def _persist(way: Way, pause: float) -> _Made:
             pause = AGAIN_SECONDS
 
 
-async def _timed(way: Way) -> _Made:
+async def _timed(way: Way) -> _Timed:
     loop = asyncio.get_running_loop()
     begun = loop.time()
     connection = await _try(way)
-    return _Made(connection, way, loop.time() - begun)
+    return _Timed(connection, way, loop.time() - begun)
 
 
 async def _try(way: Way) -> socket.socket:
