@@ -364,8 +364,19 @@ async def test_what_is_said_when_no_call_gets_through(
 
 
 @in_loop
-async def test_a_device_that_is_heard_is_called_longer() -> None:
-    assert pairing_shell.patience(True) > pairing_shell.patience(False)
+async def test_a_device_that_is_heard_is_called_longer(monkeypatch: pytest.MonkeyPatch) -> None:
+    called: list[float] = []
+
+    async def knock(*_: object, seconds: float) -> None:
+        called.append(seconds)
+        raise ConnectionRefusedError
+
+    monkeypatch.setattr(pairing_shell, "knock", knock)
+    for heard in (False, True):
+        with pytest.raises(PairingFailed):
+            await joining(1, heard=heard)
+        assert await look_at([HERE], heard=heard) is None
+    assert called[0] == called[1] < called[2] == called[3]
 
 
 @in_loop

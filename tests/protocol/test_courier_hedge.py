@@ -35,9 +35,9 @@ def known(*samples: float, now: float = 100.0) -> Hedge:
 
 
 def test_without_history_what_is_urgent_goes_at_once_and_the_rest_soon() -> None:
-    for hedge in (Hedge(), known(*[QUICK] * (LEAST_SAMPLES - 1)), known(*[QUICK] * 9, now=1.0)):
-        now = 2.0 + HISTORY_SECONDS
-        hedge._measured = min(hedge._measured, 1.0) if hedge._samples > LEAST_SAMPLES else now
+    now = 100.0
+    few, old = known(*[QUICK] * (LEAST_SAMPLES - 1)), known(*[QUICK] * 9, now=now - HISTORY_SECONDS - 1.0)
+    for hedge in (Hedge(), few, old):
         assert hedge.learns(now)
         assert hedge.wait(now, urgent=True) is None
         assert hedge.wait(now, urgent=False) == UNKNOWN_WAIT
