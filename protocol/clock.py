@@ -65,17 +65,29 @@ class ClockFilter:
     def __init__(self) -> None:
         self._samples: deque[Sample] = deque(maxlen=KEPT)
         self._told: Estimate | None = None
+        self.run: bytes | None = None  # of that device, whose clock was measured: a new run may have another
         self.best: Sample | None = None
         self.estimate: Estimate | None = None  # what is believed, measured or told; None: nothing is known
 
-    def add(self, sent: float, asked_wall: int, their_wall: int, now: float, wall_ms: int) -> None:
-        """An answer came. `sent`, `now`: our monotonic seconds; the walls: milliseconds, ours and theirs."""
+    def add(
+        self,
+        sent: float,
+        asked_wall: int,
+        their_wall: int,
+        now: float,
+        wall_ms: int,
+        run: bytes | None = None,
+    ) -> None:
+        """An answer came. `sent`, `now`: our monotonic seconds; the walls: milliseconds, ours and theirs;
+        `run`: of who answered.
+        """
         delay = (now - sent) * 1000.0
         if delay < 0.0 or abs((wall_ms - asked_wall) - delay) > STEP_MS:
             return  # our own clock was set, or we slept, while the answer was on its way
         new = Sample(their_wall - (asked_wall + wall_ms) / 2.0, delay, now, wall_ms - now * 1000.0)
-        if any(not old.agrees(new) for old in self._samples):
+        if run != self.run or any(not old.agrees(new) for old in self._samples):
             self._samples.clear()
+        self.run = run
         self._samples.append(new)
         self.best = min(self._samples, key=lambda sample: sample.delay_ms)
         self.estimate = self._estimate()
@@ -101,11 +113,6 @@ class ClockFilter:
             return mine
         apart = abs(told.offset_ms - mine.offset_ms) - told.error_ms - mine.error_ms
         return told if apart > SET_MS else mine
-
-    @property
-    def latest(self) -> Sample | None:
-        """The newest sample, whether it is the best or not."""
-        return self._samples[-1] if self._samples else None
 
     @property
     def offset_ms(self) -> float | None:

@@ -33,7 +33,8 @@ def take_clocks(
 ) -> None:
     """The other end told of clocks, by its own; put on ours, as far as its own was measured here."""
     there = session.remote
-    if (best := there.clock.best) is None:
+    best = there.clock.best
+    if best is None or there.clock.run != session.run:
         return
     by_name = {device[: wire.NEAR_SIZE]: remote for device, remote in remotes.items() if remote is not there}
     for told in clocks:

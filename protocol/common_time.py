@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from statistics import median_low
 
 from protocol.branch import Node
-from protocol.clock import Estimate, Sample
+from protocol.clock import Estimate
 from protocol.journal import Journal, Log
 from protocol.pen import Pen
 from protocol.session import Remote
@@ -52,7 +52,6 @@ class CommonTime:
         self._journal = journal
         self._lead: float | None = None  # common time less our clock, as it was known last
         self._source: Source | None = None
-        self._older: Sample | None = None  # of its clock, from before it became the source
         self._ranked: tuple[Pen, int] | None = None  # the tree from which the source was read
 
     def begin(self) -> None:
@@ -94,25 +93,18 @@ class CommonTime:
         ranked = (pen, pen.rankings)
         settled = self._source is not None and self._source.log == standing.holder_log
         if self._ranked != ranked or not settled:
-            before, self._ranked, self._source = self._source, ranked, source_of(pen)
-            if self._source is not None and before is not None and before.log != self._source.log:
-                remote = self._remote(self._source)
-                self._older = None if remote is None else remote.clock.latest
+            self._ranked, self._source = ranked, source_of(pen)
         return self._source
-
-    def _remote(self, source: Source) -> Remote | None:
-        log = self._journal.logs.get(source.log)
-        return None if log is None else self.clocks.get(log.device)
 
     def _estimate(self, source: Source) -> Estimate | None:
         """What is known of a source's clock, if that is of the run whose log it is."""
-        log, remote = self._journal.logs.get(source.log), self._remote(source)
+        log = self._journal.logs.get(source.log)
+        remote = None if log is None else self.clocks.get(log.device)
         if log is None or remote is None or (estimate := remote.clock.estimate) is None:
             return None
-        if estimate.by is not None:
-            return estimate if self._is_its_newest(log, remote) else None
-        # What was sampled before it became the source may be of an earlier run, with another clock.
-        return estimate if remote.run == log.header.run and remote.clock.latest != self._older else None
+        measured = estimate.by is None
+        its = remote.clock.run == log.header.run if measured else self._is_its_newest(log, remote)
+        return estimate if its else None
 
     def _is_its_newest(self, log: Log, remote: Remote) -> bool:
         """Whether, by its last sign of life, its device has begun no other log since."""
@@ -137,7 +129,7 @@ class CommonTime:
         found = []
         for log in self._journal.logs.values():
             remote = self.clocks.get(log.device)
-            if remote is None or remote.run != log.header.run or remote.clock.best is None:
+            if remote is None or remote.clock.run != log.header.run or remote.clock.best is None:
                 continue
             lead = source.lead if log.id == source.log else self._lead_of(log)
             if lead is not None:

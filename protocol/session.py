@@ -162,7 +162,8 @@ class Session:
         asked = self._pings.pop(answer.number, None)
         if asked is not None:
             self._trip = now - asked[0]
-            self.remote.clock.add(asked[0], asked[1], answer.wall, now, wall_ms)
+            if self.greeted:  # else it is not known which run's clock this is
+                self.remote.clock.add(asked[0], asked[1], answer.wall, now, wall_ms, self.run)
 
     # -- what goes out ----------------------------------------------------------------------------------
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from protocol import acts
+from protocol import acts, wire
 from protocol.entry import Entry, Kind
 from protocol.peer import Peer
 from protocol.stamp import AHEAD_MS, MAX_STAMP, by_clock, milliseconds_of, stamp_of
@@ -209,13 +209,30 @@ def test_what_was_measured_of_an_earlier_run_of_the_writer_counts_for_no_later_o
     hall.wait(2.0)
     hall.record(0)
     hall.wait(1.0)
-    hall.pongs, hall.never = False, set()
+    hall.lost, hall.never = wire.Pong, set()
     hall.join(0, 1)
     hall.join(1, 0)
     hall.settle()
     for number in (1, 2, 0):
         assert abs(ms(hall.note(number)) - hall.common()) <= 5
-    hall.pongs = True
+    hall.lost = None
     hall.wait(2.0)
+    for number in (1, 2, 0):
+        assert abs(ms(hall.note(number)) - hall.common()) <= 5
+
+
+def test_a_clock_measured_before_it_is_known_whose_run_it_is_counts_for_no_run() -> None:
+    """The writer is back in a new run, with another clock; its greeting is lost, its answers are not."""
+    hall = Clocks((0, HOUR_MS, -HOUR_MS))
+    hall.record(0)
+    hall.gone(0)
+    hall.offsets[0] -= 10 * HOUR_MS
+    hall.lost = wire.Hello
+    hall.back(0)
+    hall.wait(2.0)
+    assert abs(ms(hall.note(1)) - hall.common()) <= 5
+    hall.lost = None
+    hall.wait(2.0)
+    hall.record(0)
     for number in (1, 2, 0):
         assert abs(ms(hall.note(number)) - hall.common()) <= 5
