@@ -1,9 +1,8 @@
 """One match on one court: the fold of record and free entries. Pure: no link, no clock, no Qt.
 
-`Court.fold(charter, opening, lines, acts)` is the definition. `follow` and `hear` get to the same court
-step by step:
-`follow` takes the counted chain as it now is (a longer one is one `evolve` a line, another branch refolds),
-`hear` reduces one more free entry. Equal sets of entries give equal courts, whatever came first.
+`Court.fold(charter, opening, lines, acts)` is the definition. `follow` and `hear` get to the same court step
+by step: `follow` takes the counted chain as it now is (a longer one is one `evolve` a line, another branch
+refolds), `hear` reduces one more free entry. Equal sets of entries give equal courts, whatever came first.
 """
 
 from __future__ import annotations
@@ -15,7 +14,7 @@ from msgspec import Struct, structs
 from crewlink.charter import Charter
 from crewlink.crew.life import Place
 from crewlink.crew.notice import Act
-from crewlink.crew.reduction import Crew, reduce
+from crewlink.crew.reduction import Crew, Request, reduce
 from crewlink.digest import digest
 from crewlink.match import facts
 from crewlink.match.chain import Chain
@@ -38,8 +37,8 @@ class Line(Struct, frozen=True):
 class Court(Struct, frozen=True):
     """A match as everybody in its crew sees it.
 
-    `written` maps a cause (request, notice, proposal)
-    to the first line that names it, `twice` holds lines that name a cause again.
+    `written` maps a cause (request, notice, proposal) to the first line that names it, `twice` holds lines
+    that name a cause again.
     """
 
     charter: Charter
@@ -120,6 +119,11 @@ class Court(Struct, frozen=True):
     def _counts(self, line: bytes) -> bool:
         place = self.chain.index_of(line)
         return place is not None and not self.chain.line(place).struck
+
+    def unwritten(self) -> list[Request]:
+        """What was asked for and no line answers to, in the order in which it was asked."""
+        requests = [one for id_, one in self.crew.requests.items() if id_ not in self.written]
+        return sorted(requests, key=lambda one: (one.stamp, one.id))
 
     def entered_by(self, line: Line) -> str:
         """The post that entered a line: who asked for it, else who wrote it."""

@@ -65,9 +65,7 @@ def official_for(post: str, filled: Iterable[str]) -> str:
 
 def waiting(court: Court, filled: Iterable[str]) -> Iterator[Older]:
     """The older changes that are asked for and neither written nor refused."""
-    requests = court.crew.requests
-    for id_ in sorted(requests.keys() - court.written.keys(), key=lambda id_: (requests[id_].stamp, id_)):
-        request = requests[id_]
+    for request in court.unwritten():
         if request.command is None or request.refusals:
             continue
         found = _older(court, request, filled)

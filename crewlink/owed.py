@@ -92,9 +92,8 @@ def _agreed(court: Court, me: Me) -> Iterator[Debt]:
 
 def _asked(court: Court, me: Me, moment: Moment, epochs: frozenset[bytes]) -> Iterator[Debt]:
     reaching_back = {one.request.id: one for one in older.waiting(court, me.filled)}
-    requests = court.crew.requests
-    for id_ in sorted(requests.keys() - court.written.keys(), key=lambda id_: (requests[id_].stamp, id_)):
-        request = requests[id_]
+    for request in court.unwritten():
+        id_ = request.id
         if request.command is None or not epochs.isdisjoint(request.refusals):
             continue
         if id_ in reaching_back:
