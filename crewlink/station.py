@@ -3,9 +3,8 @@ its own.
 
 A station is driven like the peer it holds (`protocol.node` or the simulator drives it): each input goes to
 the peer, `drain` folds what the link brought and does what the program owes the crew by itself (the writer
-decides
-requests, agreed decisions are written, steps of unanswered notices are taken). `submit` turns a command of
-its person into entries, a request or a refusal.
+decides requests, agreed decisions are written, steps of unanswered notices are taken). `submit` turns a
+command of its person into entries, a request or a refusal.
 `now` is monotonic seconds, `wall_ms` this station's own clock; both are handed in with each input.
 """
 

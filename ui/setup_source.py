@@ -62,6 +62,7 @@ MOST_SIGHTS = 8
 LAST_TURNS = 5
 """Turns of the loop in which what was closed lets go of its sockets."""
 RETIRE_SECONDS = 10.0
+"""For so long a device to which the answer was lost may come again for it."""
 REFUSED_EARLY = "The court is not open yet."
 
 
