@@ -33,7 +33,7 @@ SHOWS: dict[str, Callable[[Run], None]] = {
 def main() -> int:
     parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--loss", type=int, nargs="+", help="per cent each way; 0 10 20 30 unless quick")
-    parser.add_argument("--quick", action="store_true", help="less of everything, in under four minutes")
+    parser.add_argument("--quick", action="store_true", help="less of everything, in about four minutes")
     parser.add_argument("--notices", type=int, help="how many a row, instead")
     parser.add_argument("--only", nargs="+", choices=SHOWS, default=list(SHOWS), help="parts to measure")
     parser.add_argument("--link", choices=("both", "tcp", "courier"), default="both")
