@@ -208,7 +208,7 @@ def test_nobody_at_an_address_says_so(device: Callable[[str], Desk]) -> None:
     tablet.do("offer", "000000000")
     tablet.until(lambda: tablet.news.get("joining") == "refused", "refusal")
     assert tablet.news["trouble"] == (
-        "The other station cannot be reached. Look at its address and at the Wi-Fi."
+        "No code is shown at that address now. Ask for a new one, or look at the address."
     )
 
 
