@@ -284,7 +284,7 @@ class Book:
     def revoke(self, device: bytes, wall_ms: int) -> Entry:
         """Take a device out; what is held of its logs now still counts. Errors: NoRight."""
         if self.log is None or not self.roster.has(self.log, Right.REVOKE):
-            raise NoRight("take a station out")
+            raise NoRight("take a device out")
         fields: dict[str | bytes, object] = {
             "device": device,
             "admissions": list(self.roster.admissions.get(device) or self._admissions(device)),
@@ -306,7 +306,7 @@ class Book:
         entry = self.journal.get(sign_off)
         signed = decoded(entry.fields, acts.SignOff) if entry else None
         if entry is None or signed is None or entry.anchor != standing.head or not stands:
-            raise NotReady("The last line is not signed off, or not safe on enough stations yet.")
+            raise NotReady("The last line is not signed off, or not safe on enough devices yet.")
         fields: Fields = {"epoch": standing.epoch, "sign_off": sign_off, "number": signed.number}
         return self.append(Kind.ROSTER, (acts.SEAL, fields), wall_ms)
 

@@ -65,7 +65,7 @@ def _take_one(book: Book, entry: Entry, haul: Haul) -> None:
         _want_earlier(book, entry, haul)
     elif place is Place.FULL:
         haul.refusals.append(wire.Refuse(entry.log, entry.seq, "full"))
-        haul.sentences.append("A station has written more than fits into a match.")
+        haul.sentences.append("A device has written more than fits into a match.")
     elif place is Place.WRONG:
         raise Malformed("the first entry of a log is no proper header")
 

@@ -369,9 +369,9 @@ class Links:
         if not set(hello.versions) & set(wire.PROTOCOL_VERSIONS):
             return "No common version of the link. Update crewlink on the older device."
         if hello.match != self._book.invitation.match:
-            return "That station is at another match."
+            return "That device is at another match."
         if hello.device != session.remote.device:
-            return "That station says it is another device than it is."
+            return "That device says it is another one than it is."
         return None
 
     def _on_vector(self, session: Session, vector: wire.Vector, now: float) -> None:

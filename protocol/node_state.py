@@ -25,8 +25,8 @@ class Finding(StrEnum):
 
 _FINDING_SENTENCES = {
     Finding.NO_NETWORK: "This device has no network. Join the Wi-Fi of the crew.",
-    Finding.NOT_HEARD: "This Wi-Fi hides the stations from each other. Type an address, or use another.",
-    Finding.ALONE: "No other station is heard. If they are on, this Wi-Fi hides them: type an address.",
+    Finding.NOT_HEARD: "This Wi-Fi hides the devices from each other. Type an address, or use another.",
+    Finding.ALONE: "No other device is heard. If they are on, this Wi-Fi hides them: type an address.",
 }
 
 

@@ -80,13 +80,13 @@ _SENTENCES = {
     Refusal.USED: "The code was used already. Ask for a new one.",
     Refusal.TOO_MANY: "Someone has guessed wrongly too often. Ask for a new code.",
     Refusal.BUSY: "Another device is joining just now. Try again.",
-    Refusal.DECLINED: "The other station said no.",
+    Refusal.DECLINED: "The other device said no.",
     Refusal.NEWER: "The two devices have different versions of crewlink. Update the older one.",
     Refusal.BAD_CREDENTIALS: "The other device sent keys that do not fit together.",
     Refusal.UNKNOWN_PASS: "The supervisor does not know this pass. Ask for a new one.",
     Refusal.OLD_PASS: "The pass is too old. Ask the supervisor for a new one.",
     Refusal.FULL: "The supervisor's board has no room for one more court.",
-    Refusal.NOT_THE_HOST: "Someone else answered in place of the other station. Do not go on here.",
+    Refusal.NOT_THE_HOST: "Someone else answered in place of the other device. Do not go on here.",
 }
 
 

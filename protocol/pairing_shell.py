@@ -167,7 +167,7 @@ async def join(
             raise PairingFailed("What answers there is no crewlink. Look at the address.") from error
         finally:
             answered.writer.transport.abort()
-    raise PairingFailed("The other station ended the talk. Try again.") from trouble
+    raise PairingFailed("The other device ended the talk. Try again.") from trouble
 
 
 def patience(heard: bool) -> float:
@@ -180,8 +180,8 @@ def _no_way(error: OSError | UnicodeError, heard: bool) -> str:
     if isinstance(error, ConnectionRefusedError):
         return "No code is shown at that address now. Ask for a new one, or look at the address."
     if heard and isinstance(error, TimeoutError):
-        return "The other station is there, but this Wi-Fi lets no call through. Go nearer, or use another."
-    return "The other station cannot be reached. Look at its address and at the Wi-Fi."
+        return "The other device is there, but this Wi-Fi lets no call through. Go nearer, or use another."
+    return "The other device cannot be reached. Look at its address and at the Wi-Fi."
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +245,7 @@ async def _prove(answered: Answered, own: JoinTry) -> Joined:
         async with asyncio.timeout(DECISION_SECONDS):
             admission = await receive(reader, Admission, longest=LONGEST_ADMISSION)
     except TimeoutError as error:
-        raise PairingFailed("Nobody said yes on the other station. Ask for a new code.") from error
+        raise PairingFailed("Nobody said yes on the other device. Ask for a new code.") from error
     invitation = invitation_of(admission)
     pinned = {member.tls_cert for member in invitation.members}
     if not {host_cert, own.identity.tls_cert} <= pinned:

@@ -79,7 +79,7 @@ class Rescue:
         """What to tell the user."""
         return (
             f"The match file was damaged and is kept as {self.moved_to}. "
-            f"{self.rescued} entries were carried over; the other stations bring the rest."
+            f"{self.rescued} entries were carried over; the other devices bring the rest."
         )
 
 

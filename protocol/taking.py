@@ -156,7 +156,7 @@ class Taking:
         """The log a device writes in now: the one that closes most of its others."""
         logs = [log for log in self._book.journal.logs_of(device) if log.id in self._book.roster.posts]
         if not logs or self._book.member(device) is None:
-            raise NotReady("That station is not there yet.")
+            raise NotReady("That device is not there yet.")
         return max(logs, key=lambda log: (len(log.header.closes), log.id)).id
 
     def _need_right(self, right: Right, asked: str) -> None:

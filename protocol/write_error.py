@@ -18,7 +18,7 @@ class NotHolder(WriteError):
     """Another station writes the record. Carries its log, or None when the record is closed or not begun."""
 
     def __init__(self, holder: bytes | None) -> None:
-        super().__init__("Another station writes the record.")
+        super().__init__("Another device writes the record.")
         self.holder = holder
 
 
@@ -49,7 +49,7 @@ class NoMajority(WriteError):
     """Too few voters are in reach. Carries how many are, and how many it takes."""
 
     def __init__(self, reached: int, needed: int) -> None:
-        super().__init__(f"Only {reached} of the {needed} stations needed are connected.")
+        super().__init__(f"Only {reached} of the {needed} devices needed are connected.")
         self.reached = reached
         self.needed = needed
 

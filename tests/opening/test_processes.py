@@ -187,7 +187,7 @@ def test_a_device_that_is_told_no_stays_outside(device: Callable[[str], Desk]) -
     laptop.until(lambda: laptop.news.get("knock"), "the knock")
     laptop.do("admit", False)
     tablet.until(lambda: tablet.news.get("joining") == "refused", "refusal")
-    assert tablet.news["trouble"] == "The other station said no."
+    assert tablet.news["trouble"] == "The other device said no."
     assert ("R1", "unfilled") in reaches(laptop)
 
 
