@@ -361,7 +361,7 @@ PLANTED = (
         (profiles.SLOW, STALLING),
         400,
     ),
-    Planted("says it of any epoch", _says_it_of_any_epoch, ("what-stands-stays",), (FORCED,), 300),
+    Planted("says it of any epoch", _says_it_of_any_epoch, ("what-stands-stays",), (profiles.FULL_FORCED,), 100),
     Planted("length first", _length_first, ("what-stands-stays",), (FORCED, STALLING), 300),
     Planted("first come", _first_come, ("same-set-same-state", "all-arrive"), (FORCED,)),
     Planted("old vector kept", _old_vector_kept, ("all-arrive",), (RESTORING,)),
@@ -372,7 +372,9 @@ PLANTED = (
     Planted(
         "one log for all runs",
         _one_log_for_all_runs,
-        ("all-arrive", "forks-are-proven", "no-vote-while-heard"),
+        # A device whose disk was set back gets what its later run wrote into the log it now writes in: there
+        # it stands behind what that run had not seen.
+        ("all-arrive", "forks-are-proven", "no-vote-while-heard", "stamps-grow"),
         (RESTORING,),
     ),
     Planted(
