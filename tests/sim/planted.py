@@ -361,7 +361,9 @@ PLANTED = (
         (profiles.SLOW, STALLING),
         400,
     ),
-    Planted("says it of any epoch", _says_it_of_any_epoch, ("what-stands-stays",), (profiles.FULL_FORCED,), 100),
+    Planted(
+        "says it of any epoch", _says_it_of_any_epoch, ("what-stands-stays",), (profiles.FULL_FORCED,), 100
+    ),
     Planted("length first", _length_first, ("what-stands-stays",), (FORCED, STALLING), 300),
     Planted("first come", _first_come, ("same-set-same-state", "all-arrive"), (FORCED,)),
     Planted("old vector kept", _old_vector_kept, ("all-arrive",), (RESTORING,)),
