@@ -1,4 +1,5 @@
-"""The record as JSON: every counted line in order, every notice with its answers, the result.
+"""The record as JSON: every counted line in order, every notice as they were raised, with its answers, the
+result.
 
 Bytes are written as hex, times as milliseconds of the writing device's own clock. Names are left out unless
 they are given: a record can be shown without them.
@@ -13,7 +14,7 @@ import msgspec
 
 from crewlink.charter import Names, shown_names
 from crewlink.court import Court
-from crewlink.crew.notice import Mark, Notice
+from crewlink.crew.notice import Mark, Notice, Raised
 from crewlink.signing import head_of
 from crewlink.views.history import text_of
 
@@ -25,6 +26,7 @@ def record_json(court: Court, names: Names | None = None, *, locked: bool = Fals
     head = head_of(court)
     match = court.match
     a, b = match.sets_won
+    raises = [(one.raised, one) for one in court.crew.notices.values() if one.raised is not None]
     document = {
         "format": FORMAT,
         "opening": court.opening.hex(),
@@ -52,9 +54,8 @@ def record_json(court: Court, names: Names | None = None, *, locked: bool = Fals
             for line, told in zip(court.chain.lines, court.lines, strict=True)
         ],
         "notices": [
-            _notice(notice, court.settling(id_))
-            for id_, notice in sorted(court.crew.notices.items())
-            if notice.raised
+            _notice(notice, raised, court.settling(notice.id))
+            for raised, notice in sorted(raises, key=lambda one: one[0])
         ],
         "signed": [
             {
@@ -78,10 +79,7 @@ def _end(notice: Notice) -> dict[str, Any] | None:
     return None if end is None else {"by": end.post, "entered_by": end.by, "reason": end.reason}
 
 
-def _notice(notice: Notice, line: bytes | None) -> dict[str, Any]:
-    raised = notice.raised
-    assert raised is not None
-
+def _notice(notice: Notice, raised: Raised, line: bytes | None) -> dict[str, Any]:
     def marks(found: dict[str, Mark]) -> dict[str, Any]:
         return {post: {"time": mark.time, "entered_by": mark.by} for post, mark in sorted(found.items())}
 

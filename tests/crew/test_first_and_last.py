@@ -5,6 +5,7 @@ The same acts are done in two halls, one with right clocks and one without; they
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from functools import cache
 
@@ -16,6 +17,7 @@ from crewlink.lateness import expected
 from crewlink.match.commands import Point, TimeOut
 from crewlink.match.teams import Team
 from crewlink.positions import POSITIONS, fault_since, ticks_here
+from crewlink.record.export import record_json
 from crewlink.rules.profile import Signer
 from crewlink.signing import places
 from protocol.entry import Kind
@@ -79,6 +81,7 @@ def outcome(hall: Hall, post: Post) -> dict[str, object]:
     raised, end = crew.notices[NOTICE].raised, crew.notices[CHECK].end
     captain = next(one.signed for one in places(court, ()) if one.signer is Signer.CAPTAIN_A)
     assert raised is not None and end is not None and captain is not None
+    told = json.loads(record_json(court))
     checked = ticks_here(court, POSITIONS).get(("R1", ""))
     return {
         "raised first": raised.post,
@@ -93,6 +96,7 @@ def outcome(hall: Hall, post: Post) -> dict[str, object]:
         "signed first": captain.by,
         "checked last": None if checked is None else checked.fault,
         "ready after a fault": fault_since(court, ["R2"], head),
+        "in the record": [one["entered_by"] for one in told["notices"] if one["kind"] == "help"],
         "stack": [one.detail for one in seen.notices if one.kind == "help"],
     }
 
