@@ -7,7 +7,7 @@ from msgspec import Struct, structs
 from crewlink.match.answer import delay, fine, not_in_set, refuse
 from crewlink.match.commands import LiberoSwap
 from crewlink.match.facts import LiberoReplaced
-from crewlink.match.rotation import FRONT, position_of, position_of_slot, slot_at
+from crewlink.match.rotation import FRONT, position_of, slot_at
 from crewlink.match.ruling import Decision
 from crewlink.match.state import Match, OnCourt, active_liberos, found, with_squad
 from crewlink.match.teams import Team
@@ -199,8 +199,3 @@ def _partner_back(court: OnCourt) -> OnCourt:
     partner = court.stands_for or 0
     order = (*court.order[:place], partner, *court.order[place + 1 :])
     return structs.replace(court, order=order, libero=None, stands_for=None)
-
-
-def serving_slot_position(court: OnCourt) -> int | None:
-    """The position where the place now stands in whose turn the libero serves, or None."""
-    return None if court.libero_slot is None else position_of_slot(court, court.libero_slot)

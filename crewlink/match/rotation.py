@@ -25,11 +25,6 @@ def slot_at(court: OnCourt, position: int) -> int:
     return (position + court.turns) % 6
 
 
-def position_of_slot(court: OnCourt, slot: int) -> int:
-    """The position in which a place on the sheet stands now."""
-    return (slot - court.turns) % 6
-
-
 def position_of(court: OnCourt, number: int) -> int | None:
     """The position of a player on court, or None."""
     return court.order.index(number) if number in court.order else None

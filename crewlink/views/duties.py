@@ -19,8 +19,6 @@ from crewlink.signing import AUDIT, findings, places
 from crewlink.snapshot import ClockView, DutyView
 from crewlink.views.ready import interruption
 
-_BEFORE = {Phase.BEFORE_MATCH, Phase.LINE_UPS_DUE, Phase.CHECK}
-
 
 def duty_phase(court: Court, clocks: Iterable[ClockView]) -> str:
     """The phase of the duties now, "" in ordinary play."""

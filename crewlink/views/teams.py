@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from crewlink.charter import Names, TeamNames
+from crewlink.charter import Names
 from crewlink.match.rotation import next_server
 from crewlink.match.state import Match, OnCourt, Squad
 from crewlink.match.teams import Team
@@ -46,11 +46,6 @@ def team_view(match: Match, names: Names, team: Team) -> TeamView:
         conduct=_conduct(squad),
         set_points=tuple(done.score[team.place] for done in match.sets),
     )
-
-
-def short_names(called: TeamNames) -> str:
-    """The name for narrow places."""
-    return called.short or called.name[:9]
 
 
 def _spot(place: int, number: int, court: OnCourt, squad: Squad) -> Spot:
