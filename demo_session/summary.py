@@ -76,7 +76,7 @@ def _by(one: Mapping[str, Any]) -> str:
 
 def _notices(notices: Sequence[Mapping[str, Any]]) -> Iterator[str]:
     """One line a notice, from the record: who answered after how many seconds, how it ended."""
-    for notice in sorted(notices, key=lambda notice: int(notice["time"])):
+    for notice in notices:
         about = " ".join(str(part) for part in (notice["team"], notice["number"]) if part not in ("", None))
         title = f"{all_kinds()[notice['kind']].title} {about}".strip()
         answers = ", ".join(_answer(notice, post) for post in notice["asked"])
