@@ -48,13 +48,14 @@ class Sample:
 class Estimate:
     """A clock less ours, and how much that may be off, in milliseconds; `at`: our monotonic seconds.
 
-    `by`: the device that told us, None where we measured it.
+    `by`: the device that told us, None where we measured it. `run`: whose clock it is, or the first 8 bytes.
     """
 
     offset_ms: float
     error_ms: float
     at: float
     by: bytes | None = None
+    run: bytes | None = None
 
 
 class ClockFilter:
@@ -108,7 +109,7 @@ class ClockFilter:
         best, told = self.best, self._told
         if best is None:
             return told
-        mine = Estimate(best.offset_ms, best.delay_ms / 2, best.at)
+        mine = Estimate(best.offset_ms, best.delay_ms / 2, best.at, run=self.run)
         if told is None or told.at - self._samples[-1].at <= TOLD_SECONDS:
             return mine
         apart = abs(told.offset_ms - mine.offset_ms) - told.error_ms - mine.error_ms

@@ -21,10 +21,11 @@ def clocks_for(session: Session, remotes: Mapping[bytes, Remote]) -> list[wire.C
     for device, remote in remotes.items():
         name, there = device[: wire.NEAR_SIZE], session.remote.device
         known = None if device == there or name in session.near else remote.clock.estimate
-        if known is not None and known.by != there:
+        if known is not None and known.run is not None and known.by != there:
             # Whole milliseconds; one more at each station, so that a word that comes back is the worse one.
             error = min(MOST_ERROR, ceil(known.error_ms) + 1)
-            found.append(wire.ClockOf(name, round(known.offset_ms), error))
+            run = known.run[: wire.NEAR_SIZE]
+            found.append(wire.ClockOf(name, round(known.offset_ms), error, run))
     return found[: wire.MAX_IDS]
 
 
@@ -40,4 +41,4 @@ def take_clocks(
     for told in clocks:
         if (remote := by_name.get(told.name)) is not None:
             error = told.error + best.delay_ms / 2
-            remote.clock.hear_of(Estimate(told.offset + best.offset_ms, error, now, there.device))
+            remote.clock.hear_of(Estimate(told.offset + best.offset_ms, error, now, there.device, told.run))

@@ -32,7 +32,7 @@ from protocol.stamp import AHEAD_MS, COUNT_BITS, MAX_MS, StampClock, by_clock, m
 BLIND_MS = 86_400_000
 """A station without a clock believes stamps up to a day past the last one by who writes."""
 TOLD_MS = 60_000
-"""What others tell of the writer's clock puts right by so much, as it drifts. More is another run's."""
+"""What others tell of the writer's clock puts right by so much, as it drifts. More is no drift."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,14 +102,8 @@ class CommonTime:
         remote = None if log is None else self.clocks.get(log.device)
         if log is None or remote is None or (estimate := remote.clock.estimate) is None:
             return None
-        measured = estimate.by is None
-        its = remote.clock.run == log.header.run if measured else self._is_its_newest(log, remote)
+        its = estimate.run is not None and log.header.run.startswith(estimate.run)
         return estimate if its else None
-
-    def _is_its_newest(self, log: Log, remote: Remote) -> bool:
-        """Whether, by its last sign of life, its device has begun no other log since."""
-        logs = self._journal.logs_of(log.device)
-        return logs[-1] is log and remote.beat is not None and remote.beat.logs == len(logs)
 
     def _lead_by(self, source: Source, log: bytes | None) -> float | None:
         """Common time less our clock, by the one whose clock it is."""

@@ -151,11 +151,14 @@ Name: TypeAlias = Annotated[bytes, msgspec.Meta(min_length=NEAR_SIZE, max_length
 
 
 class ClockOf(msgspec.Struct, frozen=True, array_like=True):
-    """The wall clock of a third device less the sender's, and how much that may be off, in milliseconds."""
+    """The wall clock of a third device less the sender's, and how much that may be off, in milliseconds.
+    `run`: of that device, the first 8 bytes.
+    """
 
     name: Name
     offset: Annotated[int, msgspec.Meta(gt=-(2**53), lt=2**53)]
     error: Count
+    run: Name
 
 
 class Ping(msgspec.Struct, frozen=True, omit_defaults=True, tag_field="t", tag="ping"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from protocol import acts, wire
+from protocol.clock import Estimate
 from protocol.entry import Entry, Kind
 from protocol.peer import Peer
 from protocol.stamp import AHEAD_MS, MAX_STAMP, by_clock, milliseconds_of, stamp_of
@@ -236,3 +237,24 @@ def test_a_clock_measured_before_it_is_known_whose_run_it_is_counts_for_no_run()
     hall.record(0)
     for number in (1, 2, 0):
         assert abs(ms(hall.note(number)) - hall.common()) <= 5
+
+
+def test_what_is_told_of_an_earlier_run_of_the_writer_counts_for_no_later_one() -> None:
+    """Who tells of it has not measured the new run yet; who hears of it has begun anew and knows no time."""
+    hall = Clocks((0, HOUR_MS, -HOUR_MS))
+    hall.gone(0)
+    hall.offsets[0] -= 3 * HOUR_MS
+    hall.back(0)
+    hall.wait(2.0)
+    hall.record(0)
+    hall.lost = wire.Pong
+    hall.gone(2)
+    hall.back(2)
+    first, second = (log.header.run for log in hall[2].peer.journal.logs_of(hall[0].keys.device))
+    teller, clock = hall[1].keys.device, hall[2].peer._book.time.clocks[hall[0].keys.device].clock
+    clock.hear_of(Estimate(hall.first_offset + HOUR_MS, 1.0, hall.now, teller, first[:8]))
+    assert not by_clock(hall.note(2).stamp)
+    clock.hear_of(Estimate(hall.offsets[0] + HOUR_MS, 1.0, hall.now, teller, second[:8]))
+    hall.wait(1.0)
+    entry = hall.note(2)
+    assert by_clock(entry.stamp) and abs(ms(entry) - hall.common()) <= 5
