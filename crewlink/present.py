@@ -37,12 +37,12 @@ class Present(Struct, frozen=True):
 
 class Watch:
     """Works out the present of one station. `rally_after`: so long after the ball died, with nothing holding
-    the service, play is taken to go on (seconds). `dead_since`: when it died (seconds of `now`).
+    the service, play is taken to go on (seconds).
     """
 
     def __init__(self, peer: Peer, rally_after: float) -> None:
-        self.now = 0.0
-        self.dead_since = 0.0
+        self._now = 0.0
+        self._dead_since = 0.0
         self._peer = peer
         self._rally_after = rally_after
         self._clocks = (0.0, 0)  # a reading of both clocks, kept while they run alike
@@ -58,14 +58,18 @@ class Watch:
 
     def forget(self, now: float) -> None:
         """Something has happened: what was worked out before counts no longer."""
-        self.now, self._present = now, None
+        self._now, self._present = now, None
+
+    def ball_died(self) -> None:
+        """The record has moved, so the ball is dead since now."""
+        self._dead_since = self._now
 
     def present(self, court: Court, post: str) -> Present:
         """Everything about this moment, for a station with this post."""
         made_from = (court, self._peer.standing(), self._peer.roster)
         old = self._present
         if old is None or any(one is not other for one, other in zip(made_from, old.made_from, strict=True)):
-            peers = self._peer.peers(self.now)
+            peers = self._peer.peers(self._now)
             offsets = {d: one.offset_ms for d, one in peers.items() if one.offset_ms is not None}
             moment, rests_on = self._moment(court, offsets), self._notices_rest_on(court, offsets)
             self._outlook = look(self._outlook, court.crew.notices, moment, rests_on)
@@ -86,14 +90,14 @@ class Watch:
         """Whether play is taken to go on (nobody enters the whistle)."""
         if not court.match.in_set or court.match.phase != "play":
             return False
-        if court.lines and self.now - self.dead_since < self._rally_after:
+        if court.lines and self._now - self._dead_since < self._rally_after:
             return False
         return not _held(court)
 
     @property
     def play_presumed_at(self) -> float:
         """From when on play is taken to go on (seconds), if nothing holds it."""
-        return self.dead_since + self._rally_after
+        return self._dead_since + self._rally_after
 
     def _notices_rest_on(self, court: Court, offsets: Mapping[bytes, float]) -> tuple[object, ...]:
         """What `_moment` is made from, but for the time."""
@@ -109,7 +113,7 @@ class Watch:
             return then - (then_ms - (time - offsets.get(device, 0.0))) / 1000
 
         return Moment(
-            now=self.now,
+            now=self._now,
             here=court.here,
             place=court.place,
             true=lambda wanted: (
@@ -121,7 +125,7 @@ class Watch:
             knows=lambda device: device == own or device in offsets,
             planned=lambda at: local(at, own),
             died=lambda anchor: _ended(court.rally_end(anchor), local),
-            dead_since=self.dead_since,
+            dead_since=self._dead_since,
             profile=court.match.profile,
             device=own,
             filled=filled,

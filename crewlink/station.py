@@ -506,7 +506,7 @@ class Station:
             return False
         self._lines[same:] = [line_of(self.peer, entry) for entry in chain[same:]]
         self.court = self.court.follow(self._lines)
-        self._watch.dead_since = self.now
+        self._watch.ball_died()
         return True
 
 

@@ -34,7 +34,7 @@ class NoRight(WriteError):
     """The post of this station does not allow it. Carries what was asked."""
 
     def __init__(self, asked: str) -> None:
-        super().__init__(f"Your post does not allow this: {asked}.")
+        super().__init__(f"Your job does not allow this: {asked}.")
         self.asked = asked
 
 
