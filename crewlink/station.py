@@ -52,6 +52,8 @@ URGENT_ACTS = frozenset({"raise", "answer", "withdraw"})
 PATIENT_ACTS = frozenset({"raise", "answer", "shown", "wait", "withdraw", "step"})
 PATIENCE_S = 0.05
 """What follows from these acts alone is due seconds later: the program looks once for many of them."""
+LOOK_SECONDS = 1.0
+"""So often it looks in any case: who is heard, and by whose clock, changes with time."""
 
 
 class Answer(Struct, frozen=True):
@@ -100,6 +102,7 @@ class Station:
         self._debts: tuple[Present, tuple[Debt, ...]] | None = None
         self._stirred = True  # something has happened since the program last looked what it owes
         self._wake = math.inf  # unless something happens, it need not look before then
+        self._looked = -math.inf  # when it did so last
         self.last_refusal: tuple[float, Refused] | None = None
         opened = peer.roster.opened
         if opened is not None:
@@ -150,7 +153,7 @@ class Station:
     def tick(self, now: float, wall_ms: int) -> None:
         """Time passed."""
         self._pass(now, wall_ms)
-        self._stirred = True
+        self._stirred = self._stirred or now - self._looked >= LOOK_SECONDS
         self.peer.tick(now, wall_ms)
         pen_acts.follow_crew(self.peer, now, wall_ms)
 
@@ -204,7 +207,7 @@ class Station:
             if not self._stirred and self.now < self._wake:
                 return
             if not self._attend():
-                self._stirred, self._wake = False, self._next_wake()
+                self._stirred, self._looked, self._wake = False, self.now, self._next_wake()
                 return
 
     def drain(self) -> list[Output]:

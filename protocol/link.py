@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import select
 import socket
 import sys
+from asyncio.trsock import TransportSocket
 from collections import deque
 from collections.abc import Callable, Iterable
 from typing import Protocol
@@ -66,6 +68,7 @@ class Link(asyncio.Protocol):
         self._owner = owner
         self._clock = clock
         self._transport: asyncio.Transport | None = None
+        self._socket: TransportSocket | None = None
         self._deframer = Deframer()
         self._frames: deque[bytes] = deque()
         self._busy = False
@@ -75,10 +78,21 @@ class Link(asyncio.Protocol):
     def is_closing(self) -> bool:
         return self._closing
 
+    @property
+    def has_unread(self) -> bool:
+        """Whether bytes have come that were not read yet."""
+        socket_ = self._socket
+        if socket_ is None or self._closing or socket_.fileno() < 0:
+            return False
+        with contextlib.suppress(OSError, ValueError):
+            return bool(select.select((socket_,), (), (), 0)[0])
+        return False
+
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         assert isinstance(transport, asyncio.Transport)
         self._transport = transport
         self.name = transport.get_extra_info("peername")
+        self._socket = transport.get_extra_info("socket")
         self.certificate = shown_certificate(transport)
         self._owner.link_made(self)
 

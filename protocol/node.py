@@ -4,9 +4,10 @@ Knows the order of work and what waits for the disk; who is linked is its switch
 nothing of what entries mean. All of it runs on one event loop; the store answers from its own thread.
 
 Order of work: whatever happens (a frame, a timer, an answer of the store, an act of this station), the peer
-is told at once. When a link has handed on all that it read, or at the end of the loop turn, its outputs are
-taken, step by step: rows go to the store as one commit, frames to the links, events to `on_change`. Where
-the store has saved rows at once, the frames that waited for it go out before anything else is done.
+is told at once. When a link has handed on all that it read and no other has more, or at the end of the loop
+turn, its outputs are taken, step by step: rows go to the store as one commit, frames to the links, events to
+`on_change`. Where the store has saved rows at once, the frames that waited for it go out before anything else
+is done.
 """
 
 from __future__ import annotations
@@ -34,6 +35,8 @@ from protocol.store_error import StoreError
 from protocol.switchboard import Known, Switchboard
 
 FAREWELL_SECONDS = 3.0
+MOMENT_SECONDS = 0.001
+"""No longer does one link wait for what another has to tell."""
 
 
 def wall_milliseconds() -> int:
@@ -172,8 +175,12 @@ class Node:
     def frame(self, link: int, frame: bytes) -> None:
         self._peer.receive(link, frame, self._clock(), self._wall())
 
-    def all_heard(self) -> None:
-        self._turn()
+    def all_heard(self, more: bool) -> None:
+        if not more:
+            self._turn()
+        elif not self._turn_due:  # what comes over two links at a time is saved by one commit
+            self._turn_due = True
+            self._loop.call_later(MOMENT_SECONDS, self._due_turn)
 
     def links_changed(self) -> None:
         self._state_news = True

@@ -132,8 +132,14 @@ def insert(connection: sqlite3.Connection, rows: Sequence[StoredEntry]) -> bool:
 
     True when a text was taken away: it is gone from the disk after the next checkpoint.
     """
-    erased = connection.executemany(_ERASE, ((row.id,) for row in rows if not row.private)).rowcount > 0
-    connection.executemany(_INSERT, ((*row[:3], _sum(*row[:3]), row.private, _text_sum(row)) for row in rows))
+    made = [(*row[:3], _sum(*row[:3]), row.private, _text_sum(row)) for row in rows]
+    blank = any(row.private == b"" for row in rows)
+    if not blank and connection.executemany(_INSERT, made).rowcount == len(rows):
+        return False  # as nearly always: all are new, or bring a text
+    last = {row.id: row.private for row in rows}
+    erased = connection.executemany(_ERASE, [(id_,) for id_, text in last.items() if not text]).rowcount > 0
+    if blank:
+        connection.executemany(_INSERT, made)
     return erased
 
 

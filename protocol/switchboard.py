@@ -43,8 +43,11 @@ class SwitchboardOwner(Protocol):
     def frame(self, link: int, frame: bytes) -> None:
         """One whole frame came; `all_heard` follows soon."""
 
-    def all_heard(self) -> None:
-        """A link has handed on all frames that it had read, or as many as it may at once."""
+    def all_heard(self, more: bool) -> None:
+        """A link has handed on all frames that it had read, or as many as it may at once.
+
+        `more`: another link has something to be read, too, and will be heard in a moment.
+        """
 
     def links_changed(self) -> None:
         """What `Switchboard.contact` or `finding` tell may be different now."""
@@ -245,8 +248,8 @@ class Switchboard:
         else:
             self._owner.frame(link.number, frame)
 
-    def link_read(self, _link: Link) -> None:
-        self._owner.all_heard()
+    def link_read(self, link: Link) -> None:
+        self._owner.all_heard(more=any(other.has_unread for other in self._links if other is not link))
 
     def link_lost(self, link: Link) -> None:
         self._drop(link)

@@ -128,6 +128,11 @@ class StandIn:
     def save(self, batch: int, rows: tuple[StoredEntry, ...]) -> None:
         self._outputs.append(Commit(batch, rows))
 
+    @property
+    def waiting(self) -> int:
+        """Outputs that nobody has taken yet."""
+        return len(self._outputs)
+
     def drop(self) -> None:
         self._outputs += [Drop(link, DropReason.SILENT) for link in self.links]
         self.links.clear()

@@ -268,6 +268,38 @@ async def test_rows_are_answered_through_the_store(tmp_path: Path) -> None:
 
 
 @in_loop
+async def test_what_comes_over_two_links_at_a_time_is_taken_up_together(tmp_path: Path) -> None:
+    watch = Watch()
+    a = StandIn(A, CREW)
+    async with running(tmp_path, a, watch) as node:
+        a.save(0, (row(0),))
+        node.all_heard(more=True)
+        assert a.waiting == 1
+        a.save(1, (row(1),))
+        node.all_heard(more=False)
+        assert a.waiting == 0
+        a.save(2, (row(2),))
+        node.all_heard(more=True)  # and then the other has told only half of it
+        await watch.until(lambda: a.saved == [0, 1, 2], "taken up after a moment")
+
+
+@in_loop
+async def test_a_link_tells_of_bytes_that_were_not_read(tmp_path: Path) -> None:
+    async with pair(tmp_path) as (a, b, watch, node_a, node_b):
+        (link,) = node_a._board._links
+        assert not link.has_unread
+        link._read(False)
+        b.say(b"one more")
+        node_b.touch()
+        await watch.until(lambda: link.has_unread, "the bytes are there")
+        assert (HIGH.device, b"one more") not in a.heard
+        link._read(True)
+        await watch.until(lambda: (HIGH.device, b"one more") in a.heard, "heard")
+        assert not link.has_unread
+    assert not link.has_unread
+
+
+@in_loop
 async def test_waking_up_makes_all_links_new(tmp_path: Path) -> None:
     shift: list[int] = []
     async with pair(tmp_path, wall=lambda: wall_milliseconds() + sum(shift)) as (a, b, watch, _, _):
