@@ -134,18 +134,20 @@ def quantile(values: list[float], share: float) -> float:
 
 
 def compare(base: Path, rounds: int, count: int) -> None:
-    """All kinds in turns, so that a slow moment of the machine hits all."""
+    """All kinds in turns, so that a slow moment of the machine hits all; with processes of their own in each
+    round, so that none is lucky with its place on the machine all the time.
+    """
     results = {kind: Measured([], []) for kind in KINDS}
-    with contextlib.ExitStack() as stack:
-        crews = {
-            kind: stack.enter_context(crew(kind, folders(base, 3, number)))
-            for number, kind in enumerate(KINDS, 1)
-        }
-        for stations in crews.values():
-            for station in stations[1:]:
-                station.ask("answer")
-            latencies(stations, 20)
-        for _ in range(rounds):
+    for number in range(rounds):
+        with contextlib.ExitStack() as stack:
+            crews = {
+                kind: stack.enter_context(crew(kind, folders(base, 3, 100 + 3 * number + place)))
+                for place, kind in enumerate(KINDS)
+            }
+            for stations in crews.values():
+                for station in stations[1:]:
+                    station.ask("answer")
+                latencies(stations, 20)
             for kind, stations in crews.items():
                 for total, part in zip(results[kind], latencies(stations, count), strict=True):
                     total += part
