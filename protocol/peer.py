@@ -365,11 +365,11 @@ class Peer:
             if unsaved.entry.id in self._book.journal:
                 self._book.journal.saved(unsaved.entry)
         self._links.relaying.came((one.entry for one in saved if one.new and not one.own), now)
+        self._links.owe(now)
         if own := [one.entry for one in saved if one.own]:
             self._links.desk.saved(own, self._urgent, now)
             self._links.push(now)
         self._tell_saved(saved)
-        self._links.owe(now)
 
     def _tell_saved(self, saved: list[_Unsaved]) -> None:
         here = [unsaved for unsaved in saved if unsaved.entry.id in self._book.journal]
