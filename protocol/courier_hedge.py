@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from protocol.courier_pace import smoothed
+
 LEAST_SAMPLES = 3
 HISTORY_SECONDS = 60.0
 """What was measured so long ago says nothing of the way as it is now."""
@@ -78,5 +80,4 @@ class Hedge:
             self._mean, self._deviation = seconds, seconds / 4
         self._samples += 1
         self._measured = now
-        self._deviation += (abs(seconds - self._mean) - self._deviation) / 4
-        self._mean += (seconds - self._mean) / 8
+        self._mean, self._deviation = smoothed(self._mean, self._deviation, seconds)

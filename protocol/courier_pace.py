@@ -33,6 +33,11 @@ _SLOW_TIMES, _SLOW_SECONDS = 2.0, 0.020
 _DRIFT = 0.000_05  # the best round trip may have been on another network: forget it slowly
 
 
+def smoothed(mean: float, deviation: float, sample: float) -> tuple[float, float]:
+    """Mean and deviation after one more sample, as a stream smooths its round trip (RFC 6298)."""
+    return mean + (sample - mean) / 8, deviation + (abs(sample - mean) - deviation) / 4
+
+
 @dataclass(slots=True)
 class RoundTrip:
     """Mean and deviation of the round trip, smoothed as a stream does it; and the best that was seen."""
@@ -49,8 +54,7 @@ class RoundTrip:
             best = sample if known is None else min(sample, known)
             self.mean, self.deviation, self.best = sample, sample / 2, best
             return
-        self.deviation += (abs(sample - self.mean) - self.deviation) / 4
-        self.mean += (sample - self.mean) / 8
+        self.mean, self.deviation = smoothed(self.mean, self.deviation, sample)
         self.best = min(sample, self.best + _DRIFT)
 
     @property
