@@ -139,10 +139,13 @@ def encode(message: Message) -> bytes:
     return len(frame).to_bytes(4, "big") + frame
 
 
+_DECODER = msgspec.msgpack.Decoder(Message)
+
+
 def decode(frame: bytes) -> Message:
     """The message in a frame without its length. Errors: msgspec.MsgspecError."""
     try:
-        message: Message = msgspec.msgpack.decode(frame, type=Message)
+        message: Message = _DECODER.decode(frame)
     except (UnicodeDecodeError, RecursionError) as error:
         raise msgspec.DecodeError(str(error)) from error
     return message
