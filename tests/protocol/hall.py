@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
+from protocol import wire
 from protocol.entry import Entry, Kind, Payload, StoredEntry
 from protocol.output import Arrived, Commit, Drop, Forked, Output, PrivateCame, Refused, Send
 from protocol.peer import Peer
@@ -152,6 +153,10 @@ class Hall:
             for station in self.stations:
                 station.peer.tick(self.now, self.wall(station.number))
             self.settle()
+
+    def messages(self) -> list[tuple[int, int, wire.Message]]:
+        """What was sent: by whom, to whom, and what it says."""
+        return [(sender, receiver, wire.decode(frame)) for sender, receiver, frame in self.sent]
 
     def _work(self, station: Station) -> bool:
         outputs = station.peer.drain()

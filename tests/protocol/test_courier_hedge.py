@@ -191,10 +191,6 @@ def with_couriers(hall: Hall) -> None:
             lane.hears(hall.now)
 
 
-def messages(hall: Hall) -> list[tuple[int, int, wire.Message]]:
-    return [(sender, receiver, wire.decode(frame)) for sender, receiver, frame in hall.sent]
-
-
 def tick_when_due(hall: Hall, number: int) -> float:
     """Let one station work when it wants to; how long that was."""
     before, due = hall.now, hall[number].peer.next_tick()
@@ -217,9 +213,9 @@ def test_a_station_that_holds_datagrams_back_asks_and_is_told_soon() -> None:
     hall.sent.clear()
     hall[0].note("one more")
     hall.settle()
-    assert [type(said) for _, _, said in messages(hall)] == [wire.Chunk]
+    assert [type(said) for _, _, said in hall.messages()] == [wire.Chunk]
     assert tick_when_due(hall, 1) == pytest.approx(CAME_SECONDS)
-    assert [type(said) for _, _, said in messages(hall)] == [wire.Chunk, wire.Came]
+    assert [type(said) for _, _, said in hall.messages()] == [wire.Chunk, wire.Came]
     assert not courier.parcels() and courier.drain(hall.now) == []
 
 
@@ -230,7 +226,7 @@ def test_without_couriers_nobody_asks() -> None:
     for number in range(12):
         hall[0].note(f"{number}")
         hall.settle()
-    said = [message for _, _, message in messages(hall)]
+    said = [message for _, _, message in hall.messages()]
     assert not any(isinstance(each, wire.Came) for each in said)
     assert not any(each.soon for each in said if isinstance(each, wire.Chunk))
 

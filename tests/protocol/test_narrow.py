@@ -13,7 +13,7 @@ SECONDS, RATE = 5, 30
 
 
 def chunks(hall: Hall, sender: int, receiver: int) -> list[wire.Chunk]:
-    said = [wire.decode(frame) for one, other, frame in hall.sent if (one, other) == (sender, receiver)]
+    said = [message for one, other, message in hall.messages() if (one, other) == (sender, receiver)]
     return [each for each in said if isinstance(each, wire.Chunk)]
 
 
@@ -94,5 +94,5 @@ def test_a_new_link_is_told_to_others_at_once() -> None:
         station.peer.tick(hall.now, WALL)
     hall.settle()
     name = hall[0].keys.device[: wire.NEAR_SIZE]
-    near = [wire.decode(frame) for one, other, frame in hall.sent if (one, other) == (2, 1)]
+    near = [message for one, other, message in hall.messages() if (one, other) == (2, 1)]
     assert any(name in each.near for each in near if isinstance(each, wire.Ping))

@@ -227,20 +227,20 @@ def test_a_forged_signature_ends_the_link() -> None:
     assert any(isinstance(event, Drop) for event in hall[1].events)
 
 
+def second_run(hall: Hall, number: int, wall_ms: int = WALL) -> Peer:
+    """The device of a station once more, from the disk as it is: a copy of it."""
+    station, run = hall[number], b"t" * 16
+    stored = list(station.disk.values())
+    return Peer(station.keys, hall.invitation, run=run, stored=stored, wall_ms=wall_ms, now=hall.now)
+
+
 def test_two_entries_at_one_place_end_the_log_everywhere_and_a_new_one_begins() -> None:
     hall = Hall(3)
     hall[1].note("a")
     hall.settle()
     old = hall[1].peer.log
     assert old is not None
-    twin = Peer(
-        hall[1].keys,
-        hall.invitation,
-        run=b"t" * 16,
-        stored=list(hall[1].disk.values()),
-        wall_ms=WALL,
-        now=hall.now,
-    )
+    twin = second_run(hall, 1)
     twin._book.log = old  # a copy of the running process: it writes on in the same log
     rival = twin.author(Kind.FREE, ("note", {"said": "b from the twin"}), hall.now, WALL)
     real = hall[1].note("b")
@@ -491,14 +491,7 @@ def test_a_log_that_forks_at_its_beginning_ends_everywhere_also_where_none_of_it
     hall = Hall(3)
     begins = []
     for wall in (WALL, WALL + 1):  # a device that runs twice, with one number for both runs
-        run = Peer(
-            hall[1].keys,
-            hall.invitation,
-            run=b"t" * 16,
-            stored=list(hall[1].disk.values()),
-            wall_ms=wall,
-            now=hall.now,
-        )
+        run = second_run(hall, 1, wall)
         assert run.log is not None
         begins.append(run.journal.logs[run.log].entries[0])
     assert begins[0].log == begins[1].log and begins[0].id != begins[1].id

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from protocol.session import Remote
-from protocol.wire import MAX_LOGS, LogMark, Vector, decode
+from protocol.wire import MAX_LOGS, LogMark, Vector
 from tests.protocol.hall import Hall
 
 LOG, OTHER = bytes([1]) * 32, bytes([2]) * 32
@@ -41,8 +41,7 @@ def test_parts_do_not_add_up_beyond_the_limit() -> None:
 
 
 def told(hall: Hall) -> list[Vector]:
-    messages = [decode(frame) for _, _, frame in hall.sent]
-    return [message for message in messages if isinstance(message, Vector)]
+    return [message for _, _, message in hall.messages() if isinstance(message, Vector)]
 
 
 def test_stations_tell_what_is_new_and_now_and_then_all() -> None:
